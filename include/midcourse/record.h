@@ -1,0 +1,214 @@
+/* record: the practice's one file. It speaks of people, cases, plans, check-ups and decisions; only
+ * this room knows SQL. Text is UTF-8 without NUL. Every function refuses with a reason and changes
+ * nothing; writers run inside mc_record_begin and mc_record_commit. A damaged record, or one from a
+ * newer version, is MC_DAMAGED. */
+#ifndef MIDCOURSE_RECORD_H
+#define MIDCOURSE_RECORD_H
+
+#include "midcourse/decision.h"
+
+typedef struct mc_record mc_record;
+
+typedef struct mc_id {
+    unsigned char byte[16]; /* random; a name is not an identity */
+} mc_id;
+void mc_id_text(const mc_id *id, char out[33]); /* lower-case hex */
+bool mc_id_is_none(const mc_id *id);            /* all zero */
+
+/* ---- the file ---- */
+
+/* Make a new record; refuses an existing file. */
+mc_status mc_record_create(const char *path, mc_record **out, mc_error *error);
+/* Open an existing one, migrating an older schema first (in one transaction). */
+mc_status mc_record_open(const char *path, mc_record **out, mc_error *error);
+void mc_record_close(mc_record *record);
+
+/* One writing transaction (BEGIN IMMEDIATE, bounded wait). durable: the commit is on the disk
+ * before it returns. */
+mc_status mc_record_begin(mc_record *record, mc_error *error);
+mc_status mc_record_commit(mc_record *record, bool durable, mc_error *error);
+void mc_record_rollback(mc_record *record);
+
+/* A number that changes whenever any connection commits to the file, for caches and for other
+ * consoles. */
+int64_t mc_record_change(mc_record *record);
+
+/* Copy the record, while in use, into a new file; refuses an existing file. */
+mc_status mc_record_backup(mc_record *record, const char *path, mc_error *error);
+
+/* Check everything: the file's own integrity, foreign keys, the journal's chain, each signed
+ * decision's evidence and plan hash. MC_DAMAGED with the first fault. On success *entries is the
+ * journal's length. */
+mc_status mc_record_verify(mc_record *record, int64_t *entries, mc_error *error);
+
+/* ---- people ---- */
+
+typedef enum mc_role { MC_DOCTOR, MC_ASSISTANT, MC_DESK } mc_role;
+const char *mc_role_name(mc_role role);
+bool mc_role_parse(const char *text, mc_role *role);
+
+typedef struct mc_person {
+    char initials[9]; /* 1 to 8 letters or digits; unique for ever */
+    mc_role role;
+    bool retired;
+} mc_person;
+
+/* passphrase: 8 to 1024 bytes, kept only as an Argon2id hash. */
+mc_status mc_record_add_person(mc_record *record, const char *initials, mc_role role,
+                               const char *passphrase, mc_error *error);
+mc_status mc_record_retire_person(mc_record *record, const char *initials, mc_error *error);
+/* Refuses an unknown or retired person. */
+mc_status mc_record_person(mc_record *record, const char *initials, mc_person *out,
+                           mc_error *error);
+/* Refuses a wrong passphrase. */
+mc_status mc_record_check_passphrase(mc_record *record, const char *initials,
+                                     const char *passphrase, mc_error *error);
+/* *out is an array (free with free()) in order of initials, the retired last. */
+mc_status mc_record_people(mc_record *record, mc_person **out, size_t *count, mc_error *error);
+
+/* ---- cases and their teeth ---- */
+
+enum { MC_CHART_SIZE = 33, MC_NAME_SIZE = 256 };
+
+typedef struct mc_case {
+    mc_id id, patient;
+    char chart[MC_CHART_SIZE]; /* chart number of the person */
+    int number;                /* 1 the person's first course, 2 the second ... */
+    char name[MC_NAME_SIZE];   /* Family, Given */
+    mc_day born, opened;
+    mc_day closed; /* MC_NO_DAY while open */
+} mc_case;
+
+/* Open a case: the patient is made where the chart number is new (name and birth date must agree
+ * where it is not). A second course needs the first closed. states: all 52 teeth from the day of
+ * opening. */
+mc_status mc_record_add_case(mc_record *record, const char *chart, const char *name, mc_day born,
+                             mc_day opened, const mc_tooth_state states[MC_TEETH], mc_case *out,
+                             mc_error *error);
+mc_status mc_record_close_case(mc_record *record, const mc_id *id, mc_day day, mc_error *error);
+/* number 0: the person's last course. */
+mc_status mc_record_find_case(mc_record *record, const char *chart, int number, mc_case *out,
+                              mc_error *error);
+/* All cases by chart number (free with free()). */
+mc_status mc_record_cases(mc_record *record, mc_case **out, size_t *count, mc_error *error);
+/* From a day on a tooth is in a state (not before what is already recorded of that tooth). */
+mc_status mc_record_set_tooth(mc_record *record, const mc_id *id, mc_tooth tooth,
+                              mc_tooth_state state, mc_day from, mc_error *error);
+mc_status mc_record_teeth(mc_record *record, const mc_id *id, mc_day on,
+                          mc_tooth_state states[MC_TEETH], mc_error *error);
+
+/* ---- settings ---- */
+
+/* A settings set is immutable once made. case_id NULL: the practice's; else that case's own from
+ * now on. */
+mc_status mc_record_add_settings(mc_record *record, const mc_id *case_id,
+                                 const mc_settings *settings, const char *key, double value,
+                                 const char *reason, const char *by, int64_t *set, mc_error *error);
+/* The set in force for a case (NULL: the practice's), made with the defaults when the record was.
+ */
+mc_status mc_record_settings(mc_record *record, const mc_id *case_id, mc_settings *out,
+                             int64_t *set, mc_error *error);
+mc_status mc_record_settings_set(mc_record *record, int64_t set, mc_settings *out, mc_error *error);
+
+/* ---- plans ---- */
+
+typedef enum mc_plan_status { MC_PLAN_ACTIVE, MC_PLAN_SUPERSEDED, MC_PLAN_CLOSED } mc_plan_status;
+
+typedef struct mc_plan_info {
+    mc_id id;
+    int number; /* 1, 2 ... in the case */
+    mc_plan_status status;
+    mc_day start;
+    int interval[MC_ARCHES]; /* days an aligner */
+    int made_from;    /* number of the check-up whose poses it was made from; 0 for a first plan */
+    mc_id supersedes; /* none for a first plan */
+    char hash[65];    /* BLAKE2b-256, hex, of the canonical rows */
+    char by[9];
+} mc_plan_info;
+
+/* Hash of a plan's canonical rows, as kept with it and in the decisions that saw it. */
+void mc_plan_hash(const mc_plan *plan, char out[65]);
+/* Add a plan (info->start, interval, made_from, by are given, the rest is filled in); an active one
+ * is superseded. start may be NULL. */
+mc_status mc_record_add_plan(mc_record *record, const mc_id *case_id, const mc_plan *plan,
+                             const mc_start *start, mc_plan_info *info, mc_error *error);
+/* All plans of a case by number (free with free()). */
+mc_status mc_record_plans(mc_record *record, const mc_id *case_id, mc_plan_info **out,
+                          size_t *count, mc_error *error);
+/* Rows and start of one plan; the caller frees the plan. start may be NULL. */
+mc_status mc_record_plan(mc_record *record, const mc_id *plan_id, mc_plan **out, mc_start *start,
+                         mc_error *error);
+mc_status mc_record_close_plan(mc_record *record, const mc_id *plan_id, mc_error *error);
+
+/* ---- check-ups ---- */
+
+typedef struct mc_checkup_info {
+    mc_id id;
+    mc_checkup checkup; /* rows belong to the info: mc_checkup_info_free */
+    mc_id plan;
+    int version;      /* 1, then one more for each amendment; the newest is the one in force */
+    bool open;        /* being entered; at most one a case */
+    int64_t settings; /* the set it is scored with */
+    char by[9];       /* who completed or amended it */
+    char reason[501]; /* of the amendment; "" for version 1 */
+} mc_checkup_info;
+void mc_checkup_info_free(mc_checkup_info *list, size_t count);
+
+/* Add a completed check-up (number and id are filled in). It can never be changed, only amended. */
+mc_status mc_record_add_checkup(mc_record *record, const mc_id *case_id, const mc_id *plan,
+                                const mc_checkup *checkup, int64_t settings, const char *by,
+                                mc_checkup_info *out, mc_error *error);
+/* Add a new version beside the old; number, date and plan stay. */
+mc_status mc_record_amend_checkup(mc_record *record, const mc_id *case_id, int number,
+                                  const mc_checkup *checkup, const char *by, const char *reason,
+                                  int *version, mc_error *error);
+/* The versions in force of all completed check-ups of a case, by number. every: all versions. */
+mc_status mc_record_checkups(mc_record *record, const mc_id *case_id, bool every,
+                             mc_checkup_info **out, size_t *count, mc_error *error);
+
+/* ---- decisions ---- */
+
+typedef struct mc_decision {
+    mc_id id;
+    int checkup;      /* number of the check-up it was made on */
+    unsigned choices; /* bit 1 << mc_choice for each */
+    int days;         /* of a hold; 0 none */
+    int to;           /* aligner of a go-back; -1 none */
+    mc_cause cause;
+    char reason[501];
+    mc_id plan; /* the plan it opened; none when it opened none */
+    char by[9];
+    char at[21];    /* UTC, 2026-01-31T09:30:00Z; filled in */
+    char *evidence; /* JSON: score, options, proposal, settings and plan as seen; kept word for word
+                     */
+} mc_decision;
+void mc_decision_free(mc_decision *list, size_t count); /* and the list itself */
+
+/* Keep a signed decision (id and at are filled in). The signer's passphrase was checked before. */
+mc_status mc_record_add_decision(mc_record *record, const mc_id *case_id, mc_decision *decision,
+                                 mc_error *error);
+mc_status mc_record_decisions(mc_record *record, const mc_id *case_id, mc_decision **out,
+                              size_t *count, mc_error *error);
+
+/* ---- journal ---- */
+
+typedef struct mc_entry {
+    int64_t number; /* from 1 without gaps */
+    char at[21];    /* UTC */
+    char by[9];
+    mc_id case_id;   /* none when it concerns no case */
+    char action[33]; /* "case opened", "check-up completed", "decision signed" ... */
+    char *detail;    /* JSON object, canonical */
+} mc_entry;
+void mc_entries_free(mc_entry *list, size_t count);
+
+/* Append an entry, chained to the one before. detail is a JSON object; it is kept in canonical
+ * form. The functions above do not write the journal by themselves: the action that calls them says
+ * who did what. */
+mc_status mc_record_append(mc_record *record, const char *by, const mc_id *case_id,
+                           const char *action, const char *detail, mc_error *error);
+/* Entries of a case (NULL: all), oldest first. */
+mc_status mc_record_journal(mc_record *record, const mc_id *case_id, mc_entry **out, size_t *count,
+                            mc_error *error);
+
+#endif

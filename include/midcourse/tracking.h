@@ -1,0 +1,228 @@
+/* tracking: readings, expected share, where each tooth is, and the score of a check-up.
+ * The method, with its sources, is told in midcourse-method(7). Lengths mm, angles deg, time in
+ * stages. */
+#ifndef MIDCOURSE_TRACKING_H
+#define MIDCOURSE_TRACKING_H
+
+#include "midcourse/movement.h"
+#include "midcourse/settings.h"
+
+/* ---- what is read at the chair ---- */
+
+typedef enum mc_method {
+    MC_EYE,
+    MC_CALIPER,
+    MC_PHOTO,
+    MC_LANDMARKS,
+    MC_SCAN,
+    MC_METHODS
+} mc_method;
+enum { MC_METHOD_OF_CHECKUP = -1 }; /* a reading taken by the check-up's own method */
+
+/* In every one of these 0 means "not said"; the others rise from well to ill. */
+typedef enum mc_attachment {
+    MC_ATTACHMENT_UNSAID,
+    MC_ATTACHMENT_INTACT,
+    MC_ATTACHMENT_WORN,
+    MC_ATTACHMENT_LOOSE,
+    MC_ATTACHMENT_LOST
+} mc_attachment;
+typedef enum mc_contact {
+    MC_CONTACT_UNSAID,
+    MC_CONTACT_OPEN,
+    MC_CONTACT_NORMAL,
+    MC_CONTACT_TIGHT
+} mc_contact;
+typedef enum mc_yes { MC_UNSAID, MC_NO, MC_YES } mc_yes;
+
+/* One row of a check-up: what was read on one tooth, once. NaN: not read. A second row for the same
+ * tooth is a repeated reading. */
+typedef struct mc_reading {
+    mc_tooth tooth;
+    double seat_gap;             /* mm, 0..5 */
+    double value[MC_COMPONENTS]; /* displacement from stage 0, or how much short of today's plan */
+    bool short_of_plan[MC_COMPONENTS]; /* value is short of plan */
+    int method;                        /* mc_method, or MC_METHOD_OF_CHECKUP */
+    mc_attachment attachment;
+    mc_contact contact_mesial, contact_distal;
+    int mobility;     /* grade 0..3, -1 not said */
+    mc_yes pain;      /* pain on biting */
+    mc_yes swelling;  /* swelling or pus */
+    double recession; /* mm, NaN not said */
+} mc_reading;
+
+/* A reading with nothing read on the tooth. */
+mc_reading mc_reading_none(mc_tooth tooth);
+
+enum { MC_NO_ALIGNER = -1 };
+
+/* A check-up on one plan. rows is the caller's memory. */
+typedef struct mc_checkup {
+    int number; /* 1, 2, ... in the case */
+    mc_day date;
+    int aligner[MC_ARCHES]; /* worn now: 0..N, MC_NO_ALIGNER where the arch has no series or was not
+                               looked at */
+    int day[MC_ARCHES];     /* day of that aligner, negative where not known */
+    double wear_hours;      /* a day; NaN not said */
+    mc_method method;
+    const mc_reading *rows;
+    size_t count;
+} mc_checkup;
+
+/* "eye" ... "scan", "intact" ..., "open" ...; parse accepts exactly these. */
+const char *mc_method_name(mc_method method);
+bool mc_method_parse(const char *text, mc_method *method);
+const char *mc_attachment_name(mc_attachment a); /* "unsaid" for 0 */
+bool mc_attachment_parse(const char *text, mc_attachment *a);
+const char *mc_contact_name(mc_contact c);
+bool mc_contact_parse(const char *text, mc_contact *c);
+/* Standard deviation of one reading of a component by a method. */
+double mc_method_sd(const mc_settings *settings, mc_method method, mc_component c);
+
+/* ---- expected share ---- */
+
+typedef enum mc_movement {
+    MC_MOVE_MESIAL,
+    MC_MOVE_DISTAL,
+    MC_MOVE_BUCCAL,
+    MC_MOVE_LINGUAL,
+    MC_MOVE_EXTRUSION,
+    MC_MOVE_INTRUSION,
+    MC_MOVE_ROTATION,
+    MC_MOVE_ANGULATION, /* mesiodistal tip */
+    MC_MOVE_TIPPING,    /* inclination by crown tipping */
+    MC_MOVE_TORQUE,     /* inclination by root movement */
+    MC_MOVEMENTS
+} mc_movement;
+
+const char *mc_movement_name(mc_movement movement);
+/* Which movement component c of the tooth's plan is: its direction from the last pose where that
+ * reaches mc_component_least, else from the largest |P|. */
+mc_movement mc_plan_movement(const mc_plan *plan, mc_tooth tooth, mc_component c);
+/* The share of a planned movement that published studies found delivered (0.6 = 60 %): mean of the
+ * rows whose tooth group contains the tooth, else of the rows for all teeth. from_memory (may be
+ * NULL): whether any of them was not seen at its source. Deciduous teeth take the rows for all
+ * teeth. */
+double mc_expected_share(mc_tooth tooth, mc_movement movement, bool *from_memory);
+
+/* ---- where each tooth is ---- */
+
+/* The poses that a corrected plan starts from: variance (mm^2, deg^2) of each component at its
+ * stage 0. All zero for a first plan. */
+typedef struct mc_start {
+    double variance[MC_TEETH][MC_COMPONENTS];
+} mc_start;
+
+/* Follows every tooth of one mouth through its check-ups and plans, in order. Owns its memory; one
+ * at a time may be used by one thread. */
+typedef struct mc_tracker mc_tracker;
+mc_tracker *mc_tracker_new(const mc_settings *settings); /* NULL when out of memory */
+void mc_tracker_free(mc_tracker *tracker);
+
+/* Begin a plan (the first, or the one that supersedes the last). The plan must outlive the tracker.
+ * start may be NULL. What was learnt of each component's own pace and of the mouth's shared pace is
+ * kept. */
+void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *start);
+
+/* Take in one check-up on the present plan. Refuses (naming the tooth; changing nothing) a reading
+ * of a tooth in an arch whose aligner is not given, "short of plan" on a component that has no leg
+ * yet, values that cannot be, an aligner beyond the series. error->line is the row (from 1). */
+mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_error *error);
+
+typedef enum mc_kind { MC_KIND_NONE, MC_KIND_SHORT, MC_KIND_PAST, MC_KIND_DRIFT } mc_kind;
+const char *mc_kind_name(mc_kind kind);
+
+/* One component of one tooth at a check-up. Values that do not exist are NaN. */
+typedef struct mc_item {
+    bool read;         /* read at this check-up */
+    bool followed;     /* read at least once on this plan: mean and sd are known */
+    int readings;      /* at this check-up */
+    double planned;    /* P at the effective stage */
+    double observed;   /* O, weighted mean of the readings; NaN unless read */
+    double sd;         /* of the observed value */
+    double mean, sd_x; /* true position as estimated, shared pace included */
+    double leg_from;   /* B, NaN without a leg */
+    int direction;     /* g: +1, -1, or 0 without a leg */
+    mc_kind kind;      /* MC_KIND_NONE unless read */
+    double shortfall;  /* g (P - x); NaN without a leg */
+    double tolerance, index, raw_index, weight, p;
+} mc_item;
+
+typedef enum mc_state {
+    MC_STATE_UNMEASURED,
+    MC_STATE_STALLED,
+    MC_STATE_BEHIND,
+    MC_STATE_DRIFTING,
+    MC_STATE_PAST_PLAN,
+    MC_STATE_SLIPPING,
+    MC_STATE_SEATED,
+    MC_STATE_ON_PLAN,
+    MC_STATES
+} mc_state;
+const char *mc_state_name(mc_state state); /* "unmeasured" ... "past_plan" ... "on_plan" */
+const char *mc_state_word(mc_state state); /* the same for people: "past plan", "on plan" */
+
+enum { MC_WORST_NONE = -2, MC_WORST_SEAT_GAP = -1 }; /* else an mc_component */
+
+/* One tooth at a check-up. NaN: does not exist. */
+typedef struct mc_tooth_score {
+    mc_state state;
+    double lag_index;   /* L; NaN when nothing was read */
+    double risk_weight; /* the tooth's own */
+    int worst;          /* MC_WORST_..., or the component */
+    double p_behind;    /* largest p of kind short; NaN when nothing was read */
+    double lag_stages, lag_stages_low, lag_stages_high; /* behind positive; at one SD either way */
+    double stage_equivalent, off_path;
+    double tracked_share, tracked_share_se;
+    double seat_gap, seat_index, seat_p; /* NaN when not read */
+    mc_kind seat_kind;
+    mc_attachment attachment;
+    mc_contact contact_mesial, contact_distal;
+    int mobility; /* -1 not said */
+    mc_yes pain, swelling;
+    double recession;
+    mc_item item[MC_COMPONENTS];
+} mc_tooth_score;
+
+/* A whole mouth at a check-up. */
+typedef struct mc_score {
+    int number;
+    mc_day date;
+    int aligner[MC_ARCHES], day[MC_ARCHES], stages[MC_ARCHES];
+    double effective_stage[MC_ARCHES]; /* NaN where no aligner is given */
+    double wear_hours;
+    double pace_mean, pace_sd; /* the mouth's shared pace a */
+    bool present[MC_TEETH];    /* standing in the mouth: only these are counted */
+    int count[MC_STATES];      /* teeth present, by state */
+    int present_count, measured;
+    mc_tooth worst; /* MC_NO_TOOTH when nothing was read */
+    double lag_index;
+    mc_tooth_score tooth[MC_TEETH];
+} mc_score;
+
+/* Score the last check-up added. states are the teeth of the case at that day. */
+void mc_tracker_score(const mc_tracker *tracker, const mc_tooth_state states[MC_TEETH],
+                      mc_score *out);
+
+/* Where a followed component is now (mean, SD, shared pace included) without regard to a check-up:
+ * false where it was never read on this plan. */
+bool mc_tracker_estimate(const mc_tracker *tracker, mc_tooth tooth, mc_component c, double *mean,
+                         double *sd);
+
+/* Risk weight of a component, and of the tooth itself (for a seat gap), under this plan. */
+double mc_risk_weight(const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
+                      mc_component c);
+double mc_risk_weight_tooth(const mc_settings *settings, mc_tooth tooth);
+
+/* The present leg of a component at stage s: direction +1 or -1 and start B; 0 where there is no
+ * leg yet. */
+int mc_plan_leg(const mc_plan *plan, mc_tooth tooth, mc_component c, double s, double *from);
+
+/* ---- small statistics used above ---- */
+
+/* Line through the origin y = b x by least squares: slope, its standard deviation, residual
+ * standard deviation (n - 1 degrees of freedom). n at least 2, not all x zero, else false. */
+bool mc_line_through_origin(const double *x, const double *y, size_t n, double *slope,
+                            double *slope_sd, double *residual_sd);
+
+#endif
