@@ -1,0 +1,90 @@
+/* exchange: files in and out, and the JSON that other programs rely on (midcourse-plan(5),
+ * midcourse-checkup(5)). Readers take bytes already in memory and change nothing but what they
+ * return. */
+#ifndef MIDCOURSE_EXCHANGE_H
+#define MIDCOURSE_EXCHANGE_H
+
+#include "midcourse/decision.h"
+#include "midcourse/record.h"
+#include "midcourse/restaging.h"
+
+struct json_t; /* of jansson */
+
+/* ---- whole files ---- */
+
+enum { MC_LARGEST_FILE = 8 * 1024 * 1024 };
+/* Read a whole file of at most MC_LARGEST_FILE bytes ("-": standard input). Refuses a larger one
+ * without reading it all, a folder, one that cannot be read. *data is the caller's to free and ends
+ * with a NUL beyond size. */
+mc_status mc_file_read(const char *path, char **data, size_t *size, mc_error *error);
+/* Write a new file whole or not at all (a temporary beside it, synced, then renamed); refuses an
+ * existing file unless replace. "-": standard output. */
+mc_status mc_file_write(const char *path, const char *data, size_t size, bool replace,
+                        mc_error *error);
+
+/* ---- warnings: what is unlikely, and accepted only on purpose ---- */
+
+typedef struct mc_warning {
+    long line, column; /* from 1; column 0 where the whole row is meant */
+    char text[300];
+} mc_warning;
+typedef struct mc_warnings {
+    mc_warning *list;
+    size_t count;
+} mc_warnings;
+void mc_warnings_free(mc_warnings *warnings);
+
+/* ---- plan file ---- */
+
+/* What is known of where a draft came from, from its own remark; case_id is none where the file
+ * does not say. */
+typedef struct mc_plan_origin {
+    mc_id case_id;
+    int checkup;  /* number of the check-up whose poses it was made from; 0 not said */
+    bool preview; /* made from poses that no order may rest on */
+} mc_plan_origin;
+
+/* Read a plan file. states are the teeth of the case (NULL: any tooth may be named). On success
+ * *plan is the caller's to free and warnings (never NULL) holds what is unlikely. A refusal names
+ * line and column. origin may be NULL. */
+mc_status mc_plan_read(const char *data, size_t size, mc_notation notation,
+                       const mc_tooth_state *states, const mc_settings *settings, mc_plan **plan,
+                       mc_plan_origin *origin, mc_warnings *warnings, mc_error *error);
+/* Write one: header, rows in chart order, numbers that read back the same. origin (may be NULL)
+ * becomes a remark; heading (may be NULL) is written as remark lines. *data is the caller's to
+ * free. */
+mc_status mc_plan_write(const mc_plan *plan, mc_notation notation, const mc_plan_origin *origin,
+                        const char *heading, char **data, size_t *size, mc_error *error);
+
+/* ---- check-up file ---- */
+
+/* What a check-up file is read against. */
+typedef struct mc_checkup_context {
+    const mc_plan *plan;
+    const mc_settings *settings;
+    const mc_tooth_state *states;      /* MC_TEETH */
+    double effective_stage[MC_ARCHES]; /* NaN where no aligner is given */
+    const double (
+        *last_observed)[MC_COMPONENTS]; /* MC_TEETH of them, NaN where never read; NULL: none */
+    mc_notation notation;
+} mc_checkup_context;
+
+/* Read a check-up file. *rows is the caller's to free. */
+mc_status mc_checkup_read(const char *data, size_t size, const mc_checkup_context *context,
+                          mc_reading **rows, size_t *count, mc_warnings *warnings, mc_error *error);
+
+/* ---- JSON: every function returns a new reference, NULL when out of memory ---- */
+
+/* The documents of the commands, whole, `"format": 1` first. case_label: NUMBER or NUMBER/2. */
+struct json_t *mc_json_score(const char *case_label, const mc_score *score);
+/* options is null until options are compared. */
+struct json_t *mc_json_options(const char *case_label, const mc_score *score,
+                               const mc_proposal *proposal);
+struct json_t *mc_json_revise(const char *case_label, const mc_restaged *restaged, bool preview);
+struct json_t *mc_json_settings(const mc_settings *settings);
+struct json_t *mc_json_plan(const mc_plan *plan);
+/* Text of a document: indented for people (a final newline) or compact with sorted keys for
+ * evidence. Caller frees. */
+char *mc_json_text(struct json_t *document, bool compact);
+
+#endif
