@@ -40,7 +40,8 @@ typedef int32_t mc_day;
  * *day alone. */
 bool mc_day_parse(const char *text, mc_day *day);
 
-/* Write the ISO form, ten characters and a NUL. MC_NO_DAY writes "-". */
+/* Write the ISO form, ten characters and a NUL. MC_NO_DAY, and a day outside the years 0 to 9999,
+ * writes "-". */
 void mc_day_text(mc_day day, char out[11]);
 
 /* A plain decimal: optional sign, digits, optional point (or comma where comma_too) with digits; no

@@ -1,0 +1,193 @@
+/* practice: what people do, one function each, and what they look at. The only caller of record
+ * that writes: every action is one transaction with its journal entry, and either happens whole or
+ * not at all. Console and commands are thin over this room. */
+#ifndef MIDCOURSE_PRACTICE_H
+#define MIDCOURSE_PRACTICE_H
+
+#include "midcourse/exchange.h"
+
+/* An open record, the day it is, and who is at the keyboard. */
+typedef struct mc_practice mc_practice;
+
+/* Open a practice's record. today is asked once, at the edge. */
+mc_status mc_practice_open(const char *path, mc_day today, mc_practice **out, mc_error *error);
+/* Make a new one with its first doctor. */
+mc_status mc_practice_make(const char *path, mc_day today, const char *doctor,
+                           const char *passphrase, mc_practice **out, mc_error *error);
+void mc_practice_close(mc_practice *practice);
+mc_day mc_practice_today(const mc_practice *practice);
+/* For reading only: people, journal, backup, verify. */
+mc_record *mc_practice_record(mc_practice *practice);
+/* Who acts from now on; refuses an unknown or retired person. */
+mc_status mc_practice_act_as(mc_practice *practice, const char *initials, mc_error *error);
+/* The person acting; false where nobody is named. */
+bool mc_practice_actor(const mc_practice *practice, mc_person *out);
+
+/* ---- people, settings ---- */
+
+/* A doctor adds and retires people and changes settings. */
+mc_status mc_staff_add(mc_practice *practice, const char *initials, mc_role role,
+                       const char *passphrase, mc_error *error);
+mc_status mc_staff_retire(mc_practice *practice, const char *initials, mc_error *error);
+/* kase NULL: for the whole practice. *set is the new set's number. */
+mc_status mc_settings_change(mc_practice *practice, const mc_case *kase, const char *key,
+                             double value, const char *reason, int64_t *set, mc_error *error);
+
+/* ---- cases ---- */
+
+/* "NUMBER" or "NUMBER/2"; refuses an unknown case. */
+mc_status mc_case_find(mc_practice *practice, const char *label, mc_case *out, mc_error *error);
+/* The same label for a case: "1001", or "1001/2" for a second course. */
+void mc_case_label(const mc_case *kase, char out[MC_CHART_SIZE + 8]);
+/* states: of all 52 teeth (see mc_usual_teeth). */
+mc_status mc_case_open(mc_practice *practice, const char *chart, const char *name, mc_day born,
+                       const mc_tooth_state states[MC_TEETH], mc_case *out, mc_error *error);
+/* All 32 permanent teeth present, all deciduous missing. */
+void mc_usual_teeth(mc_tooth_state states[MC_TEETH]);
+mc_status mc_case_close(mc_practice *practice, const mc_case *kase, mc_error *error);
+mc_status mc_case_set_tooth(mc_practice *practice, const mc_case *kase, mc_tooth tooth,
+                            mc_tooth_state state, mc_day from, mc_error *error);
+
+/* ---- plans ---- */
+
+typedef struct mc_plan_import {
+    const char *data; /* of the plan file */
+    size_t size;
+    mc_notation notation;
+    mc_day start;
+    int interval[MC_ARCHES]; /* days an aligner */
+    bool accept_warnings;
+} mc_plan_import;
+
+/* Import the case's first plan (a later one is opened by a signed correction). Refuses, with the
+ * warnings filled in, a plan that has any unless they are accepted. */
+mc_status mc_import_plan(mc_practice *practice, const mc_case *kase, const mc_plan_import *what,
+                         mc_plan_info *out, mc_warnings *warnings, mc_error *error);
+
+/* ---- check-ups ---- */
+
+typedef struct mc_checkup_import {
+    const char *data; /* of the check-up file */
+    size_t size;
+    mc_notation notation;
+    mc_day date;
+    int aligner[MC_ARCHES]; /* MC_NO_ALIGNER: not given */
+    int day[MC_ARCHES];     /* negative: not known */
+    double wear_hours;      /* NaN: not said */
+    mc_method method;
+    bool accept_warnings;
+} mc_checkup_import;
+
+/* Enter and complete a check-up from a file. *number is its number. */
+mc_status mc_import_checkup(mc_practice *practice, const mc_case *kase,
+                            const mc_checkup_import *what, int *number, mc_warnings *warnings,
+                            mc_error *error);
+/* A new version of check-up `number` with other readings, beside the old; date, aligners and method
+ * stay. */
+mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int number,
+                           const mc_checkup_import *what, const char *reason, int *version,
+                           mc_warnings *warnings, mc_error *error);
+
+/* ---- what the computation says ---- */
+
+/* A case with its plan, one check-up scored, and the proposal. Free with mc_assessment_free. */
+typedef struct mc_assessment {
+    mc_case kase;
+    mc_tooth_state states[MC_TEETH]; /* on the check-up's day; today where there is none */
+    bool has_plan;
+    mc_plan_info
+        info; /* of the plan the check-up is on; the active one where there is no check-up */
+    mc_plan *plan;
+    mc_series series[MC_ARCHES]; /* as known from the plan, the check-ups up to this one and the
+                                    decisions */
+    mc_settings settings;        /* the set it was scored with */
+    int64_t settings_set;
+    size_t checkups; /* of the case: scores[0..checkups-1] are check-ups 1, 2, ... up to this one */
+    mc_score *scores;           /* each with the readings up to it */
+    const mc_score *score;      /* the last of those; NULL where nothing was ever read */
+    mc_checkup_info checkup;    /* the same one's readings, when score is not NULL */
+    int behind_since[MC_TEETH]; /* number of the first check-up of the present unbroken run of
+                                   behind or stalled; 0 none */
+    int last_number;            /* number of the case's last check-up, 0 none */
+    bool has_proposal;
+    mc_proposal proposal;   /* only when has_proposal */
+    mc_decision *decisions; /* signed decisions of the case, oldest first */
+    size_t decision_count;
+    bool decision_due; /* this is the last check-up and no decision was signed on it */
+} mc_assessment;
+
+/* number 0: the last check-up. current_settings: today's set instead of the one remembered. */
+mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool current_settings,
+                    mc_assessment **out, mc_error *error);
+void mc_assessment_free(mc_assessment *assessment);
+
+/* One line of the worklist. */
+typedef struct mc_roster_row {
+    mc_case kase;
+    int aligner[MC_ARCHES]; /* by the dates; MC_NO_ALIGNER where the arch has no series */
+    int stages[MC_ARCHES];
+    mc_day next_change, next_checkup, last_checkup; /* MC_NO_DAY where none */
+    mc_tooth worst;                                 /* MC_NO_TOOTH when nothing was read */
+    double lag_index;                               /* NaN when nothing was read */
+    mc_state state; /* the worst state of any tooth; unmeasured when nothing was read */
+    bool decision_due;
+    bool has_plan, has_proposal;
+    mc_proposal_choice proposal;
+    int count[MC_STATES]; /* teeth by state at the last check-up */
+    char reasons[240];    /* why it stands where it stands: phrases separated by "; " */
+    int urgency; /* larger is more urgent; rows come in falling order, then by chart number */
+} mc_roster_row;
+
+/* The open cases, most urgent first (free with free()). */
+mc_status mc_roster(mc_practice *practice, mc_day on, mc_roster_row **out, size_t *count,
+                    mc_error *error);
+
+/* ---- correction and decision ---- */
+
+typedef struct mc_revision {
+    mc_restaged account;
+    bool preview;          /* the poses are not such that an order may rest on them */
+    char why_preview[300]; /* in words, "" for an order */
+    char *file;            /* the plan file, to be written; free with mc_revision_free */
+    size_t file_size;
+} mc_revision;
+
+/* Re-stage from the last check-up's poses. target (may be NULL) is a plan file whose last poses,
+ * from the present plan's stage 0, are the targets. overcorrect_percent: more of what remains. */
+mc_status mc_revise(mc_practice *practice, const mc_case *kase, const char *target,
+                    size_t target_size, double overcorrect_percent, mc_revision *out,
+                    mc_error *error);
+void mc_revision_free(mc_revision *revision);
+
+typedef struct mc_decide {
+    unsigned choices;   /* bit 1 << mc_choice for each */
+    int days;           /* hold */
+    int to;             /* go back; -1 none */
+    mc_cause cause;     /* correct */
+    const char *reason; /* may be NULL; needed where the choice is not the proposal */
+    const char *plan;   /* correct: the plan file */
+    size_t plan_size;
+    mc_day start; /* first day of the corrected plan; MC_NO_DAY: today + laboratory_days */
+    int interval[MC_ARCHES]; /* of the corrected plan; 0: as before */
+    bool accept_warnings;
+} mc_decide;
+
+/* Sign the decision on the last check-up: the person acting must be a doctor and give the
+ * passphrase. A correction opens its plan from the poses it was made from and supersedes the old
+ * one. */
+mc_status mc_sign(mc_practice *practice, const mc_case *kase, const mc_decide *what,
+                  const char *passphrase, mc_decision *out, mc_warnings *warnings, mc_error *error);
+
+/* ---- the demo practice ---- */
+
+/* An invented person of the demo, with the passphrase that is printed when it is made. */
+typedef struct mc_demo_person {
+    const char *initials;
+    mc_role role;
+    const char *passphrase;
+} mc_demo_person;
+const mc_demo_person *mc_demo_people(size_t *count);
+/* Make the invented practice in a new file, its dates relative to today. */
+mc_status mc_demo_make(const char *path, mc_day today, mc_practice **out, mc_error *error);
+
+#endif
