@@ -58,7 +58,7 @@ typedef struct mc_plan_row {
     int stage;                     /* 0..999 */
     mc_pose pose;                  /* cumulative from stage 0 */
     mc_mark attachment;            /* placed or removed at this stage */
-    double ipr_mesial, ipr_distal; /* mm, done by this stage; 0 where none */
+    double ipr_mesial, ipr_distal; /* mm, done in all by this stage; 0 where nothing is due */
 } mc_plan_row;
 
 enum { MC_MOST_STAGES = 999 };
@@ -93,7 +93,8 @@ double mc_plan_extreme(const mc_plan *plan, mc_tooth tooth, mc_component c);
 /* Whether an attachment stands on the tooth at stage s by the plan (placed at or before, not
  * removed since). */
 bool mc_plan_attachment(const mc_plan *plan, mc_tooth tooth, double s);
-/* IPR in mm planned to be done by stage s on the mesial or distal side. */
+/* IPR in mm planned to be done in all by stage s on the mesial or distal side of the tooth: the largest amount
+ * listed so far, since what has been taken away stays away. */
 double mc_plan_ipr(const mc_plan *plan, mc_tooth tooth, bool mesial, double s);
 
 /* A person wearing aligner k (0: none yet) on its day d is held to s = k - 1 + min(1, d /
