@@ -45,12 +45,15 @@ bool mc_day_parse(const char *text, mc_day *day);
 void mc_day_text(mc_day day, char out[11]);
 
 /* A plain decimal: optional sign, digits, optional point (or comma where comma_too) with digits; no
- * blank, exponent, hex, inf or nan. False leaves *value alone. Exact as strtod, whatever the
- * locale. */
+ * blank, exponent, hex, inf or nan, and at most 500 digits. Digits may be missing on one side of
+ * the point (".5", "1.", as gauges type them), not on both. False leaves *value alone. Exact as
+ * strtod, whatever the locale. */
 bool mc_decimal_parse(const char *text, bool comma_too, double *value);
 
 /* The shortest plain decimal that reads back as the same double (at most 17 digits, never an
- * exponent), for |value| below 1e15. size at least 40. */
+ * exponent, 0 never signed), for |value| below 1e15. size at least 40; decimals that do not fit are
+ * left out, with 40 only below 1e-19. Empty where the value is not finite or its whole part does
+ * not fit. */
 void mc_decimal_text(double value, char *out, size_t size);
 
 /* Reaches: quantity + 1e-9 >= threshold, the one comparison that every limit of the method uses. */

@@ -25,7 +25,7 @@ const char *mc_component_name(mc_component c);   /* "mesial" ... "inclination" *
 const char *mc_component_column(mc_component c); /* "mesial_mm" ... "inclination_deg" */
 /* The direction's word: mesial/distal, buccal (labial on front teeth)/lingual (palatal in the upper
  * arch), extrusion/intrusion, mesial-in/mesial-out, "tip mesial"/"tip distal", "crown
- * buccal"/"crown lingual". */
+ * buccal"/"crown lingual" (crown labial and crown palatal where those are the words). */
 const char *mc_component_word(mc_component c, mc_tooth tooth, bool positive);
 /* Below this a movement does not count: 0.05 mm, 0.2 deg. */
 double mc_component_least(mc_component c);
@@ -33,8 +33,9 @@ double mc_component_least(mc_component c);
 /* Rotation about the fixed axes (m, b, o): R = T F P, rotation first (see midcourse-method(7)). */
 void mc_pose_rotation(const mc_pose *pose, double r[3][3]);
 /* The three angles of R; refuses |angulation| >= 90 (where they are not unique). t goes into the
- * first three. */
-mc_status mc_pose_from(const double r[3][3], const double t[3], mc_pose *pose, mc_error *error);
+ * first three. r is only read: in C17 a plain array cannot pass for a constant one of two
+ * dimensions. */
+mc_status mc_pose_from(double r[3][3], const double t[3], mc_pose *pose, mc_error *error);
 /* The pose that carries pose `from` to pose `to` in the same axes: R = R2 R1^T, t = t2 - t1. */
 mc_status mc_pose_between(const mc_pose *from, const mc_pose *to, mc_pose *out, mc_error *error);
 /* The inverse of that: `first`, then `then`: R = R_then R_first, translations added. */
@@ -70,7 +71,8 @@ void mc_plan_free(mc_plan *plan);
 mc_plan *mc_plan_copy(const mc_plan *plan);
 
 /* Add a listed stage, in any order. Refuses a repeated tooth and stage, a stage outside 0..999, a
- * stage 0 that is not all zero, a number that is not finite, angulation of 90 deg or more. */
+ * stage 0 that is not all zero, a number that is not finite, angulation of 90 deg or more,
+ * IPR below 0. */
 mc_status mc_plan_add(mc_plan *plan, const mc_plan_row *row, mc_error *error);
 
 /* Listed stages in chart order, within a tooth by stage. */
@@ -93,8 +95,8 @@ double mc_plan_extreme(const mc_plan *plan, mc_tooth tooth, mc_component c);
 /* Whether an attachment stands on the tooth at stage s by the plan (placed at or before, not
  * removed since). */
 bool mc_plan_attachment(const mc_plan *plan, mc_tooth tooth, double s);
-/* IPR in mm planned to be done in all by stage s on the mesial or distal side of the tooth: the largest amount
- * listed so far, since what has been taken away stays away. */
+/* IPR in mm planned to be done in all by stage s on the mesial or distal side of the tooth: the
+ * largest amount listed so far, since what has been taken away stays away. */
 double mc_plan_ipr(const mc_plan *plan, mc_tooth tooth, bool mesial, double s);
 
 /* A person wearing aligner k (0: none yet) on its day d is held to s = k - 1 + min(1, d /
