@@ -1,7 +1,8 @@
 /* record: the practice's one file. It speaks of people, cases, plans, check-ups and decisions; only
  * this room knows SQL. Text is UTF-8 without NUL. Every function refuses with a reason and changes
- * nothing; writers run inside mc_record_begin and mc_record_commit. A damaged record, or one from a
- * newer version, is MC_DAMAGED. */
+ * nothing; writers run inside mc_record_begin and mc_record_commit, and one that refuses there
+ * leaves what the others did alone. A damaged record, or one from a newer version, is MC_DAMAGED.
+ * One thread at a time may use an mc_record; each thread opens its own. */
 #ifndef MIDCOURSE_RECORD_H
 #define MIDCOURSE_RECORD_H
 
@@ -17,28 +18,46 @@ bool mc_id_is_none(const mc_id *id);            /* all zero */
 
 /* ---- the file ---- */
 
-/* Make a new record; refuses an existing file. */
+/* Make a new record, readable by its owner only; refuses an existing file. It holds the default
+ * settings and the journal's first entry, "record made". */
 mc_status mc_record_create(const char *path, mc_record **out, mc_error *error);
-/* Open an existing one, migrating an older schema first (in one transaction). */
+/* Open an existing one, migrating an older schema first (in one transaction). A file that may only
+ * be read opens for reading; mc_record_begin refuses then. */
 mc_status mc_record_open(const char *path, mc_record **out, mc_error *error);
-void mc_record_close(mc_record *record);
+void mc_record_close(mc_record *record); /* NULL is fine; what was not committed is undone */
 
-/* One writing transaction (BEGIN IMMEDIATE, bounded wait). durable: the commit is on the disk
- * before it returns. */
-mc_status mc_record_begin(mc_record *record, mc_error *error);
-mc_status mc_record_commit(mc_record *record, bool durable, mc_error *error);
+/* One writing transaction (BEGIN IMMEDIATE, waits for another writer 5 s at most). durable: the
+ * commit is on the disk before mc_record_commit returns; otherwise a power cut may undo it, but
+ * nothing else can. A commit that fails has changed nothing. */
+mc_status mc_record_begin(mc_record *record, bool durable, mc_error *error);
+mc_status mc_record_commit(mc_record *record, mc_error *error);
 void mc_record_rollback(mc_record *record);
 
-/* A number that changes whenever any connection commits to the file, for caches and for other
- * consoles. */
+/* Between these two calls everything read is of one moment, whatever others write meanwhile. May be
+ * used within mc_record_begin too. */
+mc_status mc_record_begin_reading(mc_record *record, mc_error *error);
+void mc_record_end_reading(mc_record *record);
+
+/* A number that changes whenever any connection commits to the file, for caches; it means nothing
+ * to another mc_record. -1 when the file cannot be asked. */
 int64_t mc_record_change(mc_record *record);
 
-/* Copy the record, while in use, into a new file; refuses an existing file. */
+/* Copy the record, while in use, into a new file that is on the disk and verified when this
+ * returns; refuses an existing file. */
 mc_status mc_record_backup(mc_record *record, const char *path, mc_error *error);
 
-/* Check everything: the file's own integrity, foreign keys, the journal's chain, each signed
- * decision's evidence and plan hash. MC_DAMAGED with the first fault. On success *entries is the
- * journal's length. */
+/* Make path the record that a backup holds; the backup is verified before anything is touched.
+ * Where path exists it is refused without replace; with it the old file, which nobody else may have
+ * open, is kept beside as path + ".before-restore" (refused where that exists). */
+mc_status mc_record_restore(const char *backup, const char *path, bool replace, mc_error *error);
+
+/* Check everything: the file's own integrity, its tables and triggers, foreign keys, the journal's
+ * chain and length, and the hashes of every plan, completed check-up and signed decision.
+ * MC_DAMAGED with the first fault. On success *entries (may be NULL) is the journal's length. It
+ * finds what was changed by accident or by somebody who does not know how the hashes are made. No
+ * key is kept that others could not read, so it cannot find a file that was rewritten with all its
+ * hashes, or an older copy put in its place: for that, compare the journal's length and last hash
+ * with those of a copy kept elsewhere. */
 mc_status mc_record_verify(mc_record *record, int64_t *entries, mc_error *error);
 
 /* ---- people ---- */
@@ -53,9 +72,11 @@ typedef struct mc_person {
     bool retired;
 } mc_person;
 
-/* passphrase: 8 to 1024 bytes, kept only as an Argon2id hash. */
+/* passphrase: 8 to 1024 bytes, kept only as an Argon2id hash. Initials that differ from another
+ * person's only in letter case are refused. */
 mc_status mc_record_add_person(mc_record *record, const char *initials, mc_role role,
                                const char *passphrase, mc_error *error);
+/* Refuses the last doctor: nobody could sign, or make another doctor, afterwards. */
 mc_status mc_record_retire_person(mc_record *record, const char *initials, mc_error *error);
 /* Refuses an unknown or retired person. */
 mc_status mc_record_person(mc_record *record, const char *initials, mc_person *out,
@@ -72,7 +93,7 @@ enum { MC_CHART_SIZE = 33, MC_NAME_SIZE = 256 };
 
 typedef struct mc_case {
     mc_id id, patient;
-    char chart[MC_CHART_SIZE]; /* chart number of the person */
+    char chart[MC_CHART_SIZE]; /* chart number of the person; without '/' */
     int number;                /* 1 the person's first course, 2 the second ... */
     char name[MC_NAME_SIZE];   /* Family, Given */
     mc_day born, opened;
@@ -89,25 +110,30 @@ mc_status mc_record_close_case(mc_record *record, const mc_id *id, mc_day day, m
 /* number 0: the person's last course. */
 mc_status mc_record_find_case(mc_record *record, const char *chart, int number, mc_case *out,
                               mc_error *error);
-/* All cases by chart number (free with free()). */
+/* All cases by chart number, whole numbers first and in their order (free with free()). */
 mc_status mc_record_cases(mc_record *record, mc_case **out, size_t *count, mc_error *error);
-/* From a day on a tooth is in a state (not before what is already recorded of that tooth). */
+/* From a day on a tooth is in a state (not before what is already recorded of that tooth; on the
+ * same day the later entry holds). */
 mc_status mc_record_set_tooth(mc_record *record, const mc_id *id, mc_tooth tooth,
                               mc_tooth_state state, mc_day from, mc_error *error);
+/* The teeth on a day; before the case was opened they are as at its opening. */
 mc_status mc_record_teeth(mc_record *record, const mc_id *id, mc_day on,
                           mc_tooth_state states[MC_TEETH], mc_error *error);
 
 /* ---- settings ---- */
 
-/* A settings set is immutable once made. case_id NULL: the practice's; else that case's own from
- * now on. */
-mc_status mc_record_add_settings(mc_record *record, const mc_id *case_id,
-                                 const mc_settings *settings, const char *key, double value,
-                                 const char *reason, const char *by, int64_t *set, mc_error *error);
+/* Change one number for the practice (case_id NULL) or for one case. A settings set is immutable
+ * once made, so this makes a new one, and *set is its number. A case that has numbers of its own
+ * keeps those, and a later change of the practice's other numbers reaches it too, by a new set of
+ * its own. */
+mc_status mc_record_add_settings(mc_record *record, const mc_id *case_id, const char *key,
+                                 double value, const char *reason, const char *by, int64_t *set,
+                                 mc_error *error);
 /* The set in force for a case (NULL: the practice's), made with the defaults when the record was.
- */
+ * set may be NULL. */
 mc_status mc_record_settings(mc_record *record, const mc_id *case_id, mc_settings *out,
                              int64_t *set, mc_error *error);
+/* One set by its number. A number that did not exist when the set was made has its default. */
 mc_status mc_record_settings_set(mc_record *record, int64_t set, mc_settings *out, mc_error *error);
 
 /* ---- plans ---- */
@@ -119,7 +145,7 @@ typedef struct mc_plan_info {
     int number; /* 1, 2 ... in the case */
     mc_plan_status status;
     mc_day start;
-    int interval[MC_ARCHES]; /* days an aligner */
+    int interval[MC_ARCHES]; /* days an aligner, 1 to 365; 0 where the arch has no series */
     int made_from;    /* number of the check-up whose poses it was made from; 0 for a first plan */
     mc_id supersedes; /* none for a first plan */
     char hash[65];    /* BLAKE2b-256, hex, of the canonical rows */
@@ -129,7 +155,7 @@ typedef struct mc_plan_info {
 /* Hash of a plan's canonical rows, as kept with it and in the decisions that saw it. */
 void mc_plan_hash(const mc_plan *plan, char out[65]);
 /* Add a plan (info->start, interval, made_from, by are given, the rest is filled in); an active one
- * is superseded. start may be NULL. */
+ * is superseded. start may be NULL. Starts on or after the plan before it. */
 mc_status mc_record_add_plan(mc_record *record, const mc_id *case_id, const mc_plan *plan,
                              const mc_start *start, mc_plan_info *info, mc_error *error);
 /* All plans of a case by number (free with free()). */
@@ -151,10 +177,13 @@ typedef struct mc_checkup_info {
     int64_t settings; /* the set it is scored with */
     char by[9];       /* who completed or amended it */
     char reason[501]; /* of the amendment; "" for version 1 */
+    char hash[65];    /* BLAKE2b-256, hex, of the whole version */
 } mc_checkup_info;
 void mc_checkup_info_free(mc_checkup_info *list, size_t count);
 
-/* Add a completed check-up (number and id are filled in). It can never be changed, only amended. */
+/* Add a completed check-up on the case's active plan, not before the plan's start or the last
+ * check-up. It can never be changed, only amended. checkup->number is not looked at. out is filled
+ * in, except that out->checkup.rows stays the caller's. */
 mc_status mc_record_add_checkup(mc_record *record, const mc_id *case_id, const mc_id *plan,
                                 const mc_checkup *checkup, int64_t settings, const char *by,
                                 mc_checkup_info *out, mc_error *error);
@@ -181,10 +210,12 @@ typedef struct mc_decision {
     char at[21];    /* UTC, 2026-01-31T09:30:00Z; filled in */
     char *evidence; /* JSON: score, options, proposal, settings and plan as seen; kept word for word
                      */
+    char hash[65];  /* BLAKE2b-256, hex, of all the above and the plan seen; filled in */
 } mc_decision;
 void mc_decision_free(mc_decision *list, size_t count); /* and the list itself */
 
-/* Keep a signed decision (id and at are filled in). The signer's passphrase was checked before. */
+/* Keep a signed decision (id and at are filled in). Refuses who is not a doctor; the signer's
+ * passphrase was checked before. The hash of the plan that the check-up was on is kept with it. */
 mc_status mc_record_add_decision(mc_record *record, const mc_id *case_id, mc_decision *decision,
                                  mc_error *error);
 mc_status mc_record_decisions(mc_record *record, const mc_id *case_id, mc_decision **out,
@@ -199,12 +230,13 @@ typedef struct mc_entry {
     mc_id case_id;   /* none when it concerns no case */
     char action[33]; /* "case opened", "check-up completed", "decision signed" ... */
     char *detail;    /* JSON object, canonical */
+    char hash[65];   /* BLAKE2b-256, hex, chained to the entry before */
 } mc_entry;
 void mc_entries_free(mc_entry *list, size_t count);
 
-/* Append an entry, chained to the one before. detail is a JSON object; it is kept in canonical
- * form. The functions above do not write the journal by themselves: the action that calls them says
- * who did what. */
+/* Append an entry, chained to the one before. by NULL: nobody in particular; case_id NULL: no case.
+ * detail is a JSON object; it is kept in canonical form. The functions above do not write the
+ * journal by themselves: the action that calls them says who did what. */
 mc_status mc_record_append(mc_record *record, const char *by, const mc_id *case_id,
                            const char *action, const char *detail, mc_error *error);
 /* Entries of a case (NULL: all), oldest first. */
