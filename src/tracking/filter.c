@@ -1,0 +1,332 @@
+/* Where a tooth is: a two-state Kalman filter for every component that was read, and the mouth's
+ * own pace shared by all of them, exactly, in one pass. midcourse-method(7) tells the model. */
+#include "tracker.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Standard deviations of the model; assumed, to be replaced by evidence. Shares are of the planned
+ * movement. */
+static const double OWN_SD = 0.20;     /* a component's own share about the expected one */
+static const double PACE_SD = 0.20;    /* the mouth's shared pace */
+static const double STEP_SD = 0.1;     /* a stage's own movement, of the planned */
+static const double WANDER_SD = 0.025; /* of the share, a stage */
+static const double REST_SD_MM = 0.01; /* unplanned movement, a stage */
+static const double REST_SD_DEG = 0.05;
+static const double STILL_SHARE =
+    0.1; /* the same on a component not planned to move, of its tolerance */
+
+double mc_tolerance(const mc_settings *settings, mc_component c) {
+    return mc_component_is_linear(c) ? settings->tolerance_mm : settings->tolerance_deg;
+}
+
+/* q: standard deviation of unplanned movement a stage. */
+static double rest_sd(const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
+                      mc_component c) {
+    if (!mc_reaches(fabs(mc_plan_extreme(plan, tooth, c)), mc_component_least(c)))
+        return STILL_SHARE * mc_tolerance(settings, c);
+    return mc_component_is_linear(c) ? REST_SD_MM : REST_SD_DEG;
+}
+
+/* One straight piece: l stages at v a stage. */
+static void carry_piece(filter *f, double v, double l, double q) {
+    double way = v * l, wander = WANDER_SD * WANDER_SD;
+    double c00 = f->cov[0][0], c01 = f->cov[0][1], c11 = f->cov[1][1];
+    f->mean[0] += way * f->mean[1];
+    f->sensitivity[0] += way * f->sensitivity[1];
+    f->cov[0][0] = c00 + 2 * way * c01 + way * way * c11 + STEP_SD * v * STEP_SD * v * l +
+                   q * q * l + wander * v * v * l * l * l / 3;
+    f->cov[0][1] = f->cov[1][0] = c01 + way * c11 + wander * v * l * l / 2;
+    f->cov[1][1] = c11 + wander * l;
+}
+
+void mc_filter_carry(filter *f, const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
+                     mc_component c, double to) {
+    double q = rest_sd(settings, plan, tooth, c);
+    if (to <= f->s) { /* gone back: no planned movement, but time passes */
+        carry_piece(f, 0, f->s - to, q);
+        f->s = to;
+        return;
+    }
+    const mc_plan_row *row = NULL;
+    size_t count = mc_plan_tooth_rows(plan, tooth, &row);
+    for (size_t i = 0; i <= count && f->s < to; i++) {
+        double end = i < count ? fmin(row[i].stage, to) : to;
+        double l = end - f->s;
+        if (l <= 0)
+            continue;
+        double v = (mc_plan_at(plan, tooth, c, end) - mc_plan_at(plan, tooth, c, f->s)) / l;
+        carry_piece(f, v, l, q);
+        f->s = end;
+    }
+}
+
+/* Take in an observation at the stage the filter stands at; adds to what is known of the shared
+ * pace. */
+static void update(mc_tracker *tracker, filter *f, const observation *o) {
+    double spread = f->cov[0][0] + o->variance;
+    double innovation = o->observed - f->mean[0], h = f->sensitivity[0];
+    tracker->pace_precision += h * h / spread;
+    tracker->pace_weighted += h * innovation / spread;
+    double gain[2] = {f->cov[0][0] / spread, f->cov[1][0] / spread};
+    double row[2] = {f->cov[0][0], f->cov[0][1]};
+    for (int i = 0; i < 2; i++) {
+        f->mean[i] += gain[i] * innovation;
+        f->sensitivity[i] -= gain[i] * h;
+        for (int j = 0; j < 2; j++)
+            f->cov[i][j] -= gain[i] * row[j];
+    }
+    f->cov[1][0] = f->cov[0][1];
+    f->followed = true;
+}
+
+double mc_pace_mean(const mc_tracker *tracker) {
+    return tracker->pace_weighted / tracker->pace_precision;
+}
+
+double mc_pace_variance(const mc_tracker *tracker) {
+    return 1 / tracker->pace_precision;
+}
+
+void mc_filter_position(const mc_tracker *tracker, const filter *f, double *mean,
+                        double *variance) {
+    *mean = f->mean[0] + f->sensitivity[0] * mc_pace_mean(tracker);
+    *variance = f->cov[0][0] + f->sensitivity[0] * f->sensitivity[0] * mc_pace_variance(tracker);
+}
+
+mc_tracker *mc_tracker_new(const mc_settings *settings) {
+    mc_tracker *tracker = calloc(1, sizeof *tracker);
+    if (!tracker)
+        return NULL;
+    tracker->settings = *settings;
+    tracker->pace_precision = 1 / (PACE_SD * PACE_SD);
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            filter *f = &tracker->filter[t][c];
+            f->cov[1][1] = OWN_SD * OWN_SD;
+            f->sensitivity[1] = 1;
+        }
+    return tracker;
+}
+
+void mc_tracker_free(mc_tracker *tracker) {
+    if (tracker)
+        free(tracker->earlier);
+    free(tracker);
+}
+
+void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *start) {
+    tracker->plan = plan;
+    tracker->earlier_count = 0;
+    tracker->checkup.number = 0;
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            filter *f = &tracker->filter[t][c];
+            double own = f->mean[1] - f->expected; /* what was learnt on the plan before */
+            f->expected = mc_expected_share(t, mc_plan_movement(plan, t, (mc_component)c), NULL);
+            f->followed = false;
+            f->s = 0;
+            f->mean[0] = 0;
+            f->mean[1] = f->expected + own;
+            f->sensitivity[0] = 0;
+            f->cov[0][0] = start ? start->variance[t][c] : 0;
+            f->cov[0][1] = f->cov[1][0] = 0;
+        }
+}
+
+bool mc_tracker_estimate(const mc_tracker *tracker, mc_tooth tooth, mc_component c, double *mean,
+                         double *sd) {
+    const filter *f = &tracker->filter[tooth][c];
+    if (!f->followed)
+        return false;
+    double variance;
+    mc_filter_position(tracker, f, mean, &variance);
+    *sd = sqrt(fmax(variance, 0));
+    return true;
+}
+
+/* ---- taking in a check-up ---- */
+
+static mc_status refuse(mc_error *error, size_t row, mc_tooth tooth, const char *why) {
+    mc_status status = mc_fail(error, MC_REFUSED, "%02d: %s", mc_tooth_iso(tooth), why);
+    if (error)
+        error->line = (long)row + 1;
+    return status;
+}
+
+static bool reads_position(const mc_reading *r) {
+    for (int c = 0; c < MC_COMPONENTS; c++)
+        if (!isnan(r->value[c]))
+            return true;
+    return false;
+}
+
+static mc_status check_row(const mc_tracker *tracker, const double stage[MC_ARCHES],
+                           const mc_reading *r, size_t row, mc_error *error) {
+    if (r->tooth < 0 || r->tooth >= MC_TEETH)
+        return mc_fail_at(error, (long)row + 1, 0, "no such tooth");
+    mc_arch arch = mc_tooth_arch(r->tooth);
+    bool series = mc_plan_stages(tracker->plan, arch) > 0, worn = !isnan(stage[arch]);
+    if (!isnan(r->seat_gap) && !worn)
+        return refuse(error, row, r->tooth,
+                      "a seat gap needs the aligner that is worn in its arch");
+    if (reads_position(r) && series && !worn)
+        return refuse(error, row, r->tooth,
+                      "a position needs the aligner that is worn in its arch");
+    if (!isnan(r->seat_gap) && !(r->seat_gap >= 0 && r->seat_gap <= 5))
+        return refuse(error, row, r->tooth, "a seat gap is 0 to 5 mm");
+    if (r->method < MC_METHOD_OF_CHECKUP || r->method >= MC_METHODS || r->mobility < -1 ||
+        r->mobility > 3)
+        return refuse(error, row, r->tooth, "no such method or mobility grade");
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        double most = mc_component_is_linear((mc_component)c) ? 20 : 90, from;
+        if (!isnan(r->value[c]) && !(fabs(r->value[c]) <= most))
+            return refuse(error, row, r->tooth, "more than 20 mm or 90 deg cannot be");
+        if (!isnan(r->value[c]) && r->short_of_plan[c] &&
+            (!worn ||
+             mc_plan_leg(tracker->plan, r->tooth, (mc_component)c, stage[arch], &from) == 0))
+            return refuse(error, row, r->tooth,
+                          "short of plan needs a planned movement that has begun");
+    }
+    return MC_OK;
+}
+
+static mc_status check_all(const mc_tracker *tracker, const mc_checkup *checkup,
+                           const double stage[MC_ARCHES], mc_error *error) {
+    for (int a = 0; a < MC_ARCHES; a++) {
+        int last = mc_plan_stages(tracker->plan, (mc_arch)a);
+        if (checkup->aligner[a] != MC_NO_ALIGNER &&
+            (checkup->aligner[a] < 0 || checkup->aligner[a] > last))
+            return mc_fail(error, MC_REFUSED, "aligner %d is not in the %s series of %d",
+                           checkup->aligner[a], a == MC_UPPER ? "upper" : "lower", last);
+    }
+    for (size_t i = 0; i < checkup->count; i++)
+        if (check_row(tracker, stage, &checkup->rows[i], i, error) != MC_OK)
+            return MC_REFUSED;
+    return MC_OK;
+}
+
+/* Several readings of one component average by 1/variance. While rows come in, observed holds the
+ * weighted sum and variance the sum of weights; settle() makes them mean and variance. */
+static void gather(mc_tracker *tracker, const mc_reading *r, double s) {
+    for (int i = 0; i < MC_COMPONENTS; i++) {
+        if (isnan(r->value[i]))
+            continue;
+        mc_component c = (mc_component)i;
+        double value = r->value[i], from;
+        if (r->short_of_plan[i])
+            value = mc_plan_at(tracker->plan, r->tooth, c, s) -
+                    mc_plan_leg(tracker->plan, r->tooth, c, s, &from) * value;
+        mc_method method =
+            r->method == MC_METHOD_OF_CHECKUP ? tracker->checkup.method : (mc_method)r->method;
+        double sd = mc_method_sd(&tracker->settings, method, c), weight = 1 / (sd * sd);
+        observation *o = &tracker->observed[r->tooth][i];
+        o->count++;
+        o->observed += weight * value;
+        o->variance += weight;
+    }
+}
+
+static void settle(observation *o) {
+    if (o->count == 0)
+        return;
+    o->observed /= o->variance;
+    o->variance = 1 / o->variance;
+}
+
+/* Repeated findings: the seat gap's mean, of everything else the worst. A contact that is tight
+ * anywhere is tight. */
+static void note_findings(mc_tooth_score *t, const mc_reading *r, int *gaps) {
+    if (!isnan(r->seat_gap)) {
+        t->seat_gap =
+            *gaps == 0 ? r->seat_gap : t->seat_gap + (r->seat_gap - t->seat_gap) / (*gaps + 1);
+        ++*gaps;
+    }
+    if (r->attachment > t->attachment)
+        t->attachment = r->attachment;
+    if (r->contact_mesial > t->contact_mesial)
+        t->contact_mesial = r->contact_mesial;
+    if (r->contact_distal > t->contact_distal)
+        t->contact_distal = r->contact_distal;
+    if (r->mobility > t->mobility)
+        t->mobility = r->mobility;
+    if (r->pain > t->pain)
+        t->pain = r->pain;
+    if (r->swelling > t->swelling)
+        t->swelling = r->swelling;
+    t->recession = fmax(t->recession, r->recession); /* of NaN and a number, the number */
+}
+
+/* Keep what the check-up before this one says about each component, for the question of a stall. */
+static bool remember_last(mc_tracker *tracker) {
+    if (tracker->checkup.number == 0)
+        return true;
+    if (tracker->earlier_count == tracker->earlier_room) {
+        size_t room = tracker->earlier_room ? 2 * tracker->earlier_room : 8;
+        checkup_trace *more = realloc(tracker->earlier, room * sizeof *more);
+        if (!more)
+            return false;
+        tracker->earlier = more;
+        tracker->earlier_room = room;
+    }
+    checkup_trace *kept = &tracker->earlier[tracker->earlier_count++];
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            trace *item = &kept->item[t][c];
+            item->read = tracker->observed[t][c].count > 0;
+            if (!item->read)
+                continue;
+            mc_item now = mc_score_item(tracker, t, (mc_component)c);
+            item->behind =
+                now.kind == MC_KIND_SHORT && mc_reaches(now.p, tracker->settings.state_probability);
+            item->planned = now.planned;
+            item->x = now.mean;
+        }
+    return true;
+}
+
+static void clear_last(mc_tracker *tracker) {
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        for (int c = 0; c < MC_COMPONENTS; c++)
+            tracker->observed[t][c] = (observation){0};
+        tracker->findings[t] = (mc_tooth_score){.seat_gap = NAN, .mobility = -1, .recession = NAN};
+    }
+}
+
+mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_error *error) {
+    double stage[MC_ARCHES];
+    for (int a = 0; a < MC_ARCHES; a++)
+        stage[a] = checkup->aligner[a] == MC_NO_ALIGNER
+                       ? NAN
+                       : mc_effective_stage(checkup->aligner[a], checkup->day[a],
+                                            tracker->settings.settle_days);
+    if (check_all(tracker, checkup, stage, error) != MC_OK)
+        return MC_REFUSED;
+    if (!remember_last(tracker))
+        return mc_fail(error, MC_REFUSED, "out of memory");
+    clear_last(tracker);
+    tracker->checkup = *checkup;
+    tracker->checkup.rows = NULL;
+    int gaps[MC_TEETH] = {0};
+    for (int a = 0; a < MC_ARCHES; a++)
+        tracker->effective_stage[a] = stage[a];
+    for (size_t i = 0; i < checkup->count; i++) {
+        const mc_reading *r = &checkup->rows[i];
+        double s = stage[mc_tooth_arch(r->tooth)];
+        gather(tracker, r, isnan(s) ? 0 : s);
+        note_findings(&tracker->findings[r->tooth], r, &gaps[r->tooth]);
+    }
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            observation *o = &tracker->observed[t][c];
+            filter *f = &tracker->filter[t][c];
+            double s = stage[mc_tooth_arch(t)];
+            settle(o);
+            if (o->count == 0)
+                continue;
+            mc_filter_carry(f, &tracker->settings, tracker->plan, t, (mc_component)c,
+                            isnan(s) ? 0 : s);
+            update(tracker, f, o);
+        }
+    return MC_OK;
+}

@@ -1,0 +1,75 @@
+/* The tracker's inside, shared by the filter and the score. */
+#ifndef TRACKER_H
+#define TRACKER_H
+
+#include "midcourse/tracking.h"
+
+/* One component's filter: x its true position, rho the share of the planned movement that it
+ * delivers. Given the shared pace a, the state is mean + sensitivity a with covariance cov. */
+typedef struct {
+    bool followed;         /* read at least once on this plan */
+    double s;              /* stage it stands at */
+    double mean[2];        /* x, rho at a = 0 */
+    double cov[2][2];      /* given a */
+    double sensitivity[2]; /* of the state to a */
+    double expected;       /* mu, the expected share it started from */
+} filter;
+
+/* What a check-up read of one component, combined. */
+typedef struct {
+    int count;       /* readings; 0: not read */
+    double observed; /* weighted mean */
+    double variance; /* of that mean */
+} observation;
+
+/* What a check-up left behind for the question whether a tooth has stalled since. */
+typedef struct {
+    bool read, behind;
+    double planned, x;
+} trace;
+
+typedef struct {
+    trace item[MC_TEETH][MC_COMPONENTS];
+} checkup_trace;
+
+struct mc_tracker {
+    mc_settings settings;
+    const mc_plan *plan;
+    filter filter[MC_TEETH][MC_COMPONENTS];
+    double pace_precision, pace_weighted; /* 1/0.20^2 + sum h^2/S, and sum h nu/S */
+
+    /* the last check-up */
+    mc_checkup checkup; /* without its rows */
+    double effective_stage[MC_ARCHES];
+    observation observed[MC_TEETH][MC_COMPONENTS];
+    mc_tooth_score findings[MC_TEETH]; /* only seat gap, attachment, contacts, mobility, pain,
+                                          swelling, recession */
+
+    checkup_trace *earlier; /* check-ups on this plan before the last one */
+    size_t earlier_count, earlier_room;
+};
+
+/* Carry a filter to stage `to`, over each straight piece of the plan between. */
+void mc_filter_carry(filter *f, const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
+                     mc_component c, double to);
+/* Position with the shared pace integrated: mean and variance of x. */
+void mc_filter_position(const mc_tracker *tracker, const filter *f, double *mean, double *variance);
+double mc_pace_mean(const mc_tracker *tracker);
+double mc_pace_variance(const mc_tracker *tracker);
+
+/* The item of a followed component at the last check-up: everything but what the whole tooth
+ * decides. */
+mc_item mc_score_item(const mc_tracker *tracker, mc_tooth tooth, mc_component c);
+
+/* Stage equivalent of a pose x over the components in use, see midcourse-method(7). */
+typedef struct {
+    bool exists;
+    double stage, off_path, lag;
+} equivalent;
+equivalent mc_stage_equivalent(const mc_plan *plan, mc_tooth tooth, const bool use[MC_COMPONENTS],
+                               const double tolerance[MC_COMPONENTS], const double x[MC_COMPONENTS],
+                               double s);
+
+double mc_tolerance(const mc_settings *settings, mc_component c);
+
+#endif
