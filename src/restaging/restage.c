@@ -1,0 +1,171 @@
+/* The new series of both arches. */
+#include "carry.h"
+#include "way.h"
+
+#include <math.h>
+#include <string.h>
+
+/* A tooth nearer to its target than this, in every component, stays: it is rounding that is left.
+ */
+static const double NOTHING = 1e-9;
+
+typedef struct restaging {
+    const mc_settings *settings;
+    const mc_plan *carry;
+    const double *carry_at;
+    mc_restaged *out;
+    mc_plan *plan;
+} restaging;
+
+static bool something_left(const mc_pose *remaining) {
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        if (fabs(remaining->c[c]) > NOTHING) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static mc_status remaining_of(mc_tooth tooth, const mc_remaining_task *task, mc_pose *remaining,
+                              mc_error *error) {
+    mc_error why;
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        if (!isfinite(task->present.c[c]) || !isfinite(task->target.c[c])) {
+            return mc_fail(error, MC_REFUSED,
+                           "tooth %d: %s of its present or target pose is not "
+                           "a finite number",
+                           mc_tooth_iso(tooth), mc_component_name((mc_component)c));
+        }
+    }
+    if (mc_pose_between(&task->present, &task->target, remaining, &why) != MC_OK) {
+        return mc_fail(error, MC_REFUSED,
+                       "tooth %d cannot go straight from its present pose to its target: %.300s",
+                       mc_tooth_iso(tooth), why.text);
+    }
+    return MC_OK;
+}
+
+/* One tooth's account, and its part in how long the series is. */
+static mc_status account(restaging *r, mc_tooth tooth, const mc_remaining_task *task,
+                         mc_error *error) {
+    mc_restaged_tooth *of = &r->out->tooth[tooth];
+    const mc_arch arch = mc_tooth_arch(tooth);
+    const mc_status status = remaining_of(tooth, task, &of->remaining, error);
+    if (status != MC_OK || !something_left(&of->remaining)) {
+        return status;
+    }
+    const way w = way_of(r->settings, tooth, &of->remaining);
+    of->moves = true;
+    of->stages_needed = way_fewest(&w, &of->limited_by);
+    if (of->stages_needed > MC_MOST_STAGES) {
+        return mc_fail(error, MC_REFUSED,
+                       "tooth %d needs more than %d aligners to its target (limit: %s)",
+                       mc_tooth_iso(tooth), MC_MOST_STAGES, mc_limit_name(of->limited_by));
+    }
+    if (of->stages_needed > r->out->stages[arch]) {
+        r->out->stages[arch] = r->out->lower_bound[arch] = of->stages_needed;
+    }
+    return MC_OK;
+}
+
+/* How far the tooth is at every stage of the series. Returns whether it goes evenly. */
+static bool spread(const restaging *r, mc_tooth tooth, double lambda[MC_MOST_STAGES + 1]) {
+    mc_restaged_tooth *of = &r->out->tooth[tooth];
+    const int stages = r->out->stages[mc_tooth_arch(tooth)];
+    const way w = way_of(r->settings, tooth, &of->remaining);
+    const bool even = way_may_be_even(&w, stages);
+    lambda[0] = 0;
+    for (int k = 1; k <= stages; k++) {
+        lambda[k] = even ? (double)k / stages : way_furthest(&w, lambda[k - 1]);
+    }
+    of->first = 1;
+    of->last = even ? stages : of->stages_needed;
+    return even;
+}
+
+/* List the stages of one tooth: those it needs for its movement, and those with a note. */
+static mc_status list_tooth(restaging *r, mc_tooth tooth, const note notes[MC_MOST_STAGES + 1],
+                            mc_error *error) {
+    const mc_restaged_tooth *of = &r->out->tooth[tooth];
+    const int stages = r->out->stages[mc_tooth_arch(tooth)];
+    double lambda[MC_MOST_STAGES + 1] = {0};
+    const bool even = of->moves && spread(r, tooth, lambda);
+    const way w = way_of(r->settings, tooth, &of->remaining);
+    mc_status status = MC_OK;
+    for (int k = 0; k <= stages && status == MC_OK; k++) {
+        const bool turns = of->moves && k > 0 && (even ? k == stages : k <= of->last);
+        const note *said = &notes[k];
+        if (!turns && said->attachment == MC_MARK_NONE && said->ipr_mesial <= 0 &&
+            said->ipr_distal <= 0) {
+            continue;
+        }
+        mc_plan_row row = {.tooth = tooth,
+                           .stage = k,
+                           .attachment = said->attachment,
+                           .ipr_mesial = said->ipr_mesial,
+                           .ipr_distal = said->ipr_distal};
+        if (of->moves && k > 0) {
+            row.pose = way_pose(&w, lambda[k]);
+        }
+        status = mc_plan_add(r->plan, &row, error);
+    }
+    return status;
+}
+
+static mc_status list_arch(restaging *r, mc_arch arch, const mc_remaining_task task[MC_TEETH],
+                           mc_error *error) {
+    const bool carried = r->carry && carry_has_notes(r->carry, arch);
+    if (r->out->stages[arch] == 0) {
+        return MC_OK;
+    }
+    if (carried && !(r->carry_at && isfinite(r->carry_at[arch]))) {
+        return mc_fail(error, MC_REFUSED,
+                       "the stage that the %s arch has reached is not known, so it cannot be said "
+                       "which attachments and IPR are still due",
+                       arch == MC_UPPER ? "upper" : "lower");
+    }
+    mc_status status = MC_OK;
+    for (mc_tooth tooth = 0; tooth < MC_TEETH && status == MC_OK; tooth++) {
+        if (mc_tooth_arch(tooth) == arch) {
+            note notes[MC_MOST_STAGES + 1] = {0};
+            if (carried && !task[tooth].gone) {
+                carry_notes(r->carry, tooth, fmax(r->carry_at[arch], 0), r->out->stages[arch],
+                            notes);
+            }
+            status = list_tooth(r, tooth, notes, error);
+        }
+    }
+    return status;
+}
+
+static mc_status restage(restaging *r, const mc_remaining_task task[MC_TEETH], mc_error *error) {
+    mc_status status = MC_OK;
+    for (mc_tooth tooth = 0; tooth < MC_TEETH && status == MC_OK; tooth++) {
+        if (task[tooth].move) {
+            status = account(r, tooth, &task[tooth], error);
+        }
+    }
+    for (int arch = 0; arch < MC_ARCHES && status == MC_OK; arch++) {
+        status = list_arch(r, (mc_arch)arch, task, error);
+    }
+    return status;
+}
+
+mc_status mc_restage(const mc_settings *settings, const mc_remaining_task task[MC_TEETH],
+                     const mc_plan *carry, const double carry_at[MC_ARCHES], mc_restaged *out,
+                     mc_plan **plan, mc_error *error) {
+    memset(out, 0, sizeof *out);
+    *plan = NULL;
+    restaging r = {settings, carry, carry_at, out, mc_plan_new()};
+    if (!r.plan) {
+        return mc_fail(error, MC_REFUSED, "out of memory while a plan was re-staged");
+    }
+    const mc_status status = restage(&r, task, error);
+    if (status == MC_OK) {
+        *plan = r.plan;
+    } else {
+        mc_plan_free(r.plan);
+        memset(out, 0, sizeof *out);
+    }
+    return status;
+}
