@@ -1,32 +1,41 @@
-/* Usual sizes of the teeth, mm: crown width, thickness, height, root length. */
+/* Usual sizes of the teeth, mm. The numbers are those of the textbook tables:
+ *
+ *   permanent teeth: Ash, Nelson. Wheeler's Dental Anatomy, Physiology and Occlusion, table
+ * "measurements of the teeth" (root of upper molars: the buccal roots) deciduous teeth: Black's
+ * means, as the same book gives them
+ *
+ * The tables themselves were not seen. A line is marked as seen (last value false) where all four
+ * of its numbers were read in an appendix, card or lecture that gives them for that tooth; the
+ * others are from memory, or partly so. What was read, and where, is listed in
+ * fixtures/tooth_sizes.csv, and a test holds this table to it. */
 #include "midcourse/dentition.h"
 
-/* Permanent teeth: Ash and Nelson, Wheeler's Dental Anatomy, Physiology and Occlusion, table of
- * measurements (root of upper molars: buccal roots). */
+/* width, thickness, height, root length, from memory; from the midline outward */
 static const mc_tooth_size permanent[MC_ARCHES][8] = {
     {
-        {8.5, 7.0, 10.5, 13.0, true},
-        {6.5, 6.0, 9.0, 13.0, true},
+        {8.5, 7.0, 10.5, 13.0, false},
+        {6.5, 6.0, 9.0, 13.0, false},
         {7.5, 8.0, 10.0, 17.0, true},
-        {7.0, 9.0, 8.5, 14.0, true},
-        {7.0, 9.0, 8.5, 14.0, true},
-        {10.0, 11.0, 7.5, 12.0, true},
+        {7.0, 9.0, 8.5, 14.0, false},
+        {7.0, 9.0, 8.5, 14.0, false},
+        {10.0, 11.0, 7.5, 12.0, false},
         {9.0, 11.0, 7.0, 11.0, true},
         {8.5, 10.0, 6.5, 11.0, true},
     },
     {
-        {5.0, 6.0, 9.0, 12.5, true},
-        {5.5, 6.5, 9.5, 14.0, true},
-        {7.0, 7.5, 11.0, 16.0, true},
-        {7.0, 7.5, 8.5, 14.0, true},
+        {5.0, 6.0, 9.0, 12.5, false},
+        {5.5, 6.5, 9.5, 14.0, false},
+        {7.0, 7.5, 11.0, 16.0, false},
+        {7.0, 7.5, 8.5, 14.0, false},
         {7.0, 8.0, 8.0, 14.5, true},
         {11.0, 10.5, 7.5, 14.0, true},
-        {10.5, 10.0, 7.0, 13.0, true},
+        {10.5, 10.0, 7.0, 13.0, false},
         {10.0, 9.5, 7.0, 11.0, true},
     },
 };
 
-/* Deciduous teeth: Black's means, as the same book gives them. */
+/* Heights and root lengths were seen (of the upper second molar's root another value, 11); widths
+ * and thicknesses were not. */
 static const mc_tooth_size deciduous[MC_ARCHES][5] = {
     {
         {6.5, 5.0, 6.0, 10.0, true},
