@@ -14,8 +14,9 @@ struct json_t; /* of jansson */
 
 enum { MC_LARGEST_FILE = 8 * 1024 * 1024 };
 /* Read a whole file of at most MC_LARGEST_FILE bytes ("-": standard input). Refuses a larger one
- * without reading it all, a folder, one that cannot be read. *data is the caller's to free and ends
- * with a NUL beyond size. */
+ * without reading it all, a folder, a device, a pipe that nobody writes to, one that cannot be
+ * read; error->text begins with the path. *data is the caller's to free and ends with a NUL beyond
+ * size. */
 mc_status mc_file_read(const char *path, char **data, size_t *size, mc_error *error);
 /* Write a new file whole or not at all (a temporary beside it, synced, then renamed); refuses an
  * existing file unless replace. "-": standard output. */
@@ -25,7 +26,7 @@ mc_status mc_file_write(const char *path, const char *data, size_t size, bool re
 /* ---- warnings: what is unlikely, and accepted only on purpose ---- */
 
 typedef struct mc_warning {
-    long line, column; /* from 1; column 0 where the whole row is meant */
+    long line, column; /* from 1; the row's first field where the whole row is meant */
     char text[300];
 } mc_warning;
 typedef struct mc_warnings {
@@ -45,8 +46,9 @@ typedef struct mc_plan_origin {
 } mc_plan_origin;
 
 /* Read a plan file. states are the teeth of the case (NULL: any tooth may be named). On success
- * *plan is the caller's to free and warnings (never NULL) holds what is unlikely. A refusal names
- * line and column. origin may be NULL. */
+ * *plan is the caller's to free and warnings (never NULL) holds what is unlikely, in the file's
+ * order. A refusal names line and column of the first fault and leaves *plan NULL and no warnings.
+ * origin may be NULL. */
 mc_status mc_plan_read(const char *data, size_t size, mc_notation notation,
                        const mc_tooth_state *states, const mc_settings *settings, mc_plan **plan,
                        mc_plan_origin *origin, mc_warnings *warnings, mc_error *error);
@@ -69,7 +71,7 @@ typedef struct mc_checkup_context {
     mc_notation notation;
 } mc_checkup_context;
 
-/* Read a check-up file. *rows is the caller's to free. */
+/* Read a check-up file. *rows is the caller's to free. Refusals and warnings as for a plan. */
 mc_status mc_checkup_read(const char *data, size_t size, const mc_checkup_context *context,
                           mc_reading **rows, size_t *count, mc_warnings *warnings, mc_error *error);
 
