@@ -159,27 +159,40 @@ static mc_status read_field(const checkup_reader *r, int column, const table_fie
 
 /* ---- whether it can be so ---- */
 
-/* What is read against the plan needs to know which aligner is worn. */
-static mc_status check_arch(const checkup_reader *r, const table_field *field, mc_tooth tooth,
-                            mc_error *error) {
-    static const char *const names[MC_ARCHES] = {[MC_UPPER] = "upper", [MC_LOWER] = "lower"};
-    const mc_arch arch = mc_tooth_arch(tooth);
-    if (mc_plan_stages(r->about->plan, arch) == 0) {
-        return sheet_refuse(field, error,
-                            "the %s arch has no series: no seat gap and no position can be read "
-                            "against it",
-                            names[arch]);
+static const char *const ARCH[MC_ARCHES] = {[MC_UPPER] = "upper", [MC_LOWER] = "lower"};
+
+static bool has_series(const checkup_reader *r, mc_tooth tooth) {
+    return mc_plan_stages(r->about->plan, mc_tooth_arch(tooth)) > 0;
+}
+
+/* The stage that the tooth is held to; one in an arch without a series stays where it was. */
+static double stage_of(const checkup_reader *r, mc_tooth tooth) {
+    return has_series(r, tooth) ? r->about->effective_stage[mc_tooth_arch(tooth)] : 0;
+}
+
+/* What is read against a series needs to know which aligner is worn. */
+static mc_status check_aligner(const checkup_reader *r, const table_field *field, mc_tooth tooth,
+                               mc_error *error) {
+    if (!isnan(stage_of(r, tooth))) {
+        return MC_OK;
     }
-    if (isnan(r->about->effective_stage[arch])) {
-        return sheet_refuse(field, error, "no aligner is given for the %s arch: add --%s K",
-                            names[arch], names[arch]);
+    const char *arch = ARCH[mc_tooth_arch(tooth)];
+    return sheet_refuse(field, error, "no aligner is given for the %s arch: add --%s K", arch,
+                        arch);
+}
+
+static mc_status check_gap(const checkup_reader *r, const table_field *field, mc_tooth tooth,
+                           mc_error *error) {
+    if (!has_series(r, tooth)) {
+        return sheet_refuse(field, error, "the %s arch has no series, so nothing is seated on it",
+                            ARCH[mc_tooth_arch(tooth)]);
     }
-    return MC_OK;
+    return check_aligner(r, field, tooth, error);
 }
 
 /* Where the row says that the component is. */
 static double observed(const checkup_reader *r, const mc_reading *row, mc_component c) {
-    const double s = r->about->effective_stage[mc_tooth_arch(row->tooth)];
+    const double s = stage_of(r, row->tooth);
     double from;
     return row->short_of_plan[c]
                ? mc_plan_at(r->about->plan, row->tooth, c, s) -
@@ -190,11 +203,11 @@ static double observed(const checkup_reader *r, const mc_reading *row, mc_compon
 static mc_status check_component(const checkup_reader *r, const table_field *field,
                                  const mc_reading *row, mc_component c, const char *name,
                                  mc_error *error) {
-    const mc_status status = check_arch(r, field, row->tooth, error);
+    const mc_status status = check_aligner(r, field, row->tooth, error);
     if (status != MC_OK) {
         return status;
     }
-    const double s = r->about->effective_stage[mc_tooth_arch(row->tooth)];
+    const double s = stage_of(r, row->tooth);
     double from;
     if (row->short_of_plan[c] && mc_plan_leg(r->about->plan, row->tooth, c, s, &from) == 0) {
         return sheet_refuse(field, error,
@@ -236,7 +249,7 @@ static mc_status check_row(const checkup_reader *r, const sheet_row *fields, con
         if (c >= 0 && c < MC_COMPONENTS && !isnan(row->value[c])) {
             status = check_component(r, field, row, (mc_component)c, name, error);
         } else if (fields->order[i] == SEAT_GAP && !isnan(row->seat_gap)) {
-            status = check_arch(r, field, row->tooth, error);
+            status = check_gap(r, field, row->tooth, error);
         }
     }
     return status;
@@ -248,7 +261,7 @@ static mc_status warn_component(const checkup_reader *r, const table_field *fiel
                                 const mc_reading *row, mc_component c, mc_error *error) {
     const bool linear = mc_component_is_linear(c);
     const double far = linear ? UNLIKELY_MM : UNLIKELY_DEG;
-    const double s = r->about->effective_stage[mc_tooth_arch(row->tooth)];
+    const double s = stage_of(r, row->tooth);
     const double planned = mc_plan_at(r->about->plan, row->tooth, c, s);
     const double last = r->about->last_observed ? r->about->last_observed[row->tooth][c] : NAN;
     const double at = observed(r, row, c);

@@ -90,7 +90,7 @@ static mc_status check_component(const plan_reader *r, const table_field *field,
         return sheet_refuse(field, error, "tooth %s may not be moved (%s)", name,
                             mc_tooth_state_name(r->states[row->tooth]));
     }
-    if (c == MC_ANGULATION && fabs(value) >= 90) {
+    if (c == MC_ANGULATION && mc_reaches(fabs(value), 90)) {
         return sheet_refuse(field, error, "%s: an angulation of 90 deg or more is no position",
                             name);
     }
