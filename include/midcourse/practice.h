@@ -25,10 +25,12 @@ bool mc_practice_actor(const mc_practice *practice, mc_person *out);
 
 /* ---- people, settings ---- */
 
-/* A doctor adds and retires people and changes settings. */
+/* A doctor adds and retires people and changes settings. Adding or retiring a doctor is signed: it
+ * needs the acting doctor's own passphrase (else NULL will do), besides the new person's. */
 mc_status mc_staff_add(mc_practice *practice, const char *initials, mc_role role,
-                       const char *passphrase, mc_error *error);
-mc_status mc_staff_retire(mc_practice *practice, const char *initials, mc_error *error);
+                       const char *new_passphrase, const char *passphrase, mc_error *error);
+mc_status mc_staff_retire(mc_practice *practice, const char *initials, const char *passphrase,
+                          mc_error *error);
 /* kase NULL: for the whole practice. *set is the new set's number. */
 mc_status mc_settings_change(mc_practice *practice, const mc_case *kase, const char *key,
                              double value, const char *reason, int64_t *set, mc_error *error);
@@ -103,12 +105,13 @@ typedef struct mc_assessment {
     mc_settings settings;        /* the set it was scored with */
     int64_t settings_set;
     size_t checkups; /* of the case: scores[0..checkups-1] are check-ups 1, 2, ... up to this one */
-    mc_score *scores;           /* each with the readings up to it */
-    const mc_score *score;      /* the last of those; NULL where nothing was ever read */
-    mc_checkup_info checkup;    /* the same one's readings, when score is not NULL */
-    int behind_since[MC_TEETH]; /* number of the first check-up of the present unbroken run of
-                                   behind or stalled; 0 none */
-    int last_number;            /* number of the case's last check-up, 0 none */
+    mc_score *scores;               /* each with the readings up to it */
+    const mc_score *score;          /* the last of those; NULL where nothing was ever read */
+    mc_checkup_info checkup;        /* the same one's readings, when score is not NULL */
+    size_t checkups_before_on_plan; /* how many of the scores before the last are on this plan */
+    int behind_since[MC_TEETH];     /* number of the first check-up of the present unbroken run of
+                                       behind or stalled; 0 none */
+    int last_number;                /* number of the case's last check-up, 0 none */
     bool has_proposal;
     mc_proposal proposal;   /* only when has_proposal */
     mc_decision *decisions; /* signed decisions of the case, oldest first */
@@ -116,7 +119,9 @@ typedef struct mc_assessment {
     bool decision_due; /* this is the last check-up and no decision was signed on it */
 } mc_assessment;
 
-/* number 0: the last check-up. current_settings: today's set instead of the one remembered. */
+/* number 0: the last check-up on the active plan (score is NULL where nothing was read on it yet;
+ * scores then hold those on the plans before), or of the case where no plan is active.
+ * current_settings: today's set instead of the one remembered. */
 mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool current_settings,
                     mc_assessment **out, mc_error *error);
 void mc_assessment_free(mc_assessment *assessment);
@@ -128,6 +133,8 @@ typedef struct mc_roster_row {
     int stages[MC_ARCHES];
     mc_day next_change, next_checkup, last_checkup; /* MC_NO_DAY where none */
     mc_tooth worst;                                 /* MC_NO_TOOTH when nothing was read */
+    int worst_item; /* of that tooth: MC_WORST_SEAT_GAP or a component */
+    int worst_way;  /* +1 or -1: which way it has to go to reach its plan; 0 unknown, or a gap */
     double lag_index;                               /* NaN when nothing was read */
     mc_state state; /* the worst state of any tooth; unmeasured when nothing was read */
     bool decision_due;

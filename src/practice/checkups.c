@@ -1,0 +1,213 @@
+/* Entering and amending check-ups. */
+#include "practice.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+/* ---- warnings of the whole check-up ---- */
+
+static bool warn(mc_warnings *warnings, mc_error *error, const char *text) {
+    mc_warning *more = realloc(warnings->list, (warnings->count + 1) * sizeof *more);
+    if (!more) {
+        mc_fail(error, MC_REFUSED, "out of memory");
+        return false;
+    }
+    warnings->list = more;
+    more[warnings->count] = (mc_warning){0};
+    snprintf(more[warnings->count++].text, sizeof more->text, "%s", text);
+    return true;
+}
+
+enum { MOST_AWAY = 2 }; /* aligners from what the dates say */
+
+/* Warn of an aligner more than two away from what the dates say, and of a day yet to come. */
+static mc_status warn_of_dates(const mc_practice *practice, const mc_assessment *a,
+                               const mc_checkup *checkup, mc_warnings *warnings, mc_error *error) {
+    char text[200];
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        int worn = checkup->aligner[arch],
+            said = mc_series_aligner_on(&a->series[arch], checkup->date, NULL);
+        if (worn == MC_NO_ALIGNER || abs(worn - said) <= MOST_AWAY)
+            continue;
+        snprintf(text, sizeof text, "%s aligner %d is worn, but by the dates it should be %d",
+                 arch == MC_UPPER ? "upper" : "lower", worn, said);
+        if (!warn(warnings, error, text))
+            return MC_REFUSED;
+    }
+    if (checkup->date > practice->today &&
+        !warn(warnings, error, "the check-up's date is after today"))
+        return MC_REFUSED;
+    return MC_OK;
+}
+
+/* ---- what the check-up is read against ---- */
+
+/* The last reading of each component at check-ups on this plan before check-up `number`; NaN where
+ * there is none. */
+static void last_readings(const mc_assessment *a, size_t scores, size_t on_plan,
+                          double out[MC_TEETH][MC_COMPONENTS]) {
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            out[t][c] = NAN;
+            for (size_t i = scores - on_plan; i < scores; i++)
+                if (a->scores[i].tooth[t].item[c].read)
+                    out[t][c] = a->scores[i].tooth[t].item[c].observed;
+        }
+}
+
+static mc_status check_frame(const mc_assessment *a, const mc_checkup *checkup, mc_error *error) {
+    char day[11], other[11];
+    mc_day_text(checkup->date, day);
+    if (checkup->date < a->info.start) {
+        mc_day_text(a->info.start, other);
+        return mc_fail(error, MC_REFUSED, "%s is before the plan's start, %s", day, other);
+    }
+    for (size_t i = 0; i < a->checkups; i++)
+        if (a->scores[i].date > checkup->date) {
+            mc_day_text(a->scores[i].date, other);
+            return mc_fail(error, MC_REFUSED, "%s is before check-up %d, %s", day,
+                           a->scores[i].number, other);
+        }
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        const char *name = arch == MC_UPPER ? "upper" : "lower";
+        int last = mc_plan_stages(a->plan, (mc_arch)arch), worn = checkup->aligner[arch];
+        if (worn != MC_NO_ALIGNER && last == 0)
+            return mc_fail(error, MC_REFUSED, "the %s arch has no series in this plan", name);
+        if (worn != MC_NO_ALIGNER && (worn < 0 || worn > last))
+            return mc_fail(error, MC_REFUSED, "%s aligner %d is not in the series of %d", name,
+                           worn, last);
+        if (checkup->day[arch] > 999)
+            return mc_fail(error, MC_REFUSED, "day %d of an aligner cannot be", checkup->day[arch]);
+    }
+    if (!isnan(checkup->wear_hours) && !(checkup->wear_hours >= 0 && checkup->wear_hours <= 24))
+        return mc_fail(error, MC_REFUSED, "hours of wear are 0 to 24 a day");
+    return MC_OK;
+}
+
+/* Read the file's rows for this check-up frame; *rows is the caller's to free. last: last readings
+ * before it. */
+static mc_status read_rows(const mc_assessment *a, const mc_settings *settings,
+                           const mc_tooth_state *states, double (*last)[MC_COMPONENTS],
+                           const mc_checkup_import *what, mc_checkup *checkup, mc_reading **rows,
+                           mc_warnings *warnings, mc_error *error) {
+    mc_checkup_context context = {.plan = a->plan,
+                                  .settings = settings,
+                                  .states = states,
+                                  .last_observed = (const double(*)[MC_COMPONENTS])last,
+                                  .notation = what->notation};
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        context.effective_stage[arch] =
+            checkup->aligner[arch] == MC_NO_ALIGNER
+                ? NAN
+                : mc_effective_stage(checkup->aligner[arch], checkup->day[arch],
+                                     settings->settle_days);
+    mc_status status =
+        mc_checkup_read(what->data, what->size, &context, rows, &checkup->count, warnings, error);
+    checkup->rows = *rows;
+    return status;
+}
+
+static mc_status accept(const mc_warnings *warnings, bool accepted, mc_error *error) {
+    if (warnings->count == 0 || accepted)
+        return MC_OK;
+    return mc_fail(error, MC_REFUSED, "%zu warning%s; enter it all the same with --accept-warnings",
+                   warnings->count, warnings->count == 1 ? "" : "s");
+}
+
+/* How a check-up stands in the journal. The method's error and the worn aligners; readings stay in
+ * the check-up. */
+static json_t *describe(const mc_checkup *checkup, int number, int version) {
+    char day[11];
+    mc_day_text(checkup->date, day);
+    json_t *detail =
+        json_pack("{s:i, s:i, s:s, s:s, s:I}", "checkup", number, "version", version, "date", day,
+                  "method", mc_method_name(checkup->method), "rows", (json_int_t)checkup->count);
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        json_object_set_new(detail, arch == MC_UPPER ? "upper" : "lower",
+                            checkup->aligner[arch] == MC_NO_ALIGNER
+                                ? json_null()
+                                : json_integer(checkup->aligner[arch]));
+    return detail;
+}
+
+mc_status mc_import_checkup(mc_practice *practice, const mc_case *kase,
+                            const mc_checkup_import *what, int *number, mc_warnings *warnings,
+                            mc_error *error) {
+    *warnings = (mc_warnings){0};
+    mc_assessment *a = NULL;
+    mc_reading *rows = NULL;
+    mc_settings settings;
+    int64_t set = 0;
+    mc_tooth_state states[MC_TEETH];
+    double last[MC_TEETH][MC_COMPONENTS];
+    mc_checkup checkup = {
+        .date = what->date, .wear_hours = what->wear_hours, .method = what->method};
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        checkup.aligner[arch] = what->aligner[arch], checkup.day[arch] = what->day[arch];
+
+    mc_status status = mc_active_plan(practice, kase, &(mc_plan_info){0}, NULL, error);
+    if (status == MC_OK)
+        status = mc_assess(practice, kase, 0, true, &a, error);
+    if (status == MC_OK)
+        status = check_frame(a, &checkup, error);
+    if (status == MC_OK)
+        status = mc_record_settings(practice->record, &kase->id, &settings, &set, error);
+    if (status == MC_OK)
+        status = mc_record_teeth(practice->record, &kase->id, what->date, states, error);
+    if (status == MC_OK) {
+        last_readings(a, a->checkups, a->score ? a->checkups_before_on_plan + 1 : 0, last);
+        status = read_rows(a, &settings, states, last, what, &checkup, &rows, warnings, error);
+    }
+    if (status == MC_OK)
+        status = warn_of_dates(practice, a, &checkup, warnings, error);
+    if (status == MC_OK)
+        status = accept(warnings, what->accept_warnings, error);
+    if (status == MC_OK)
+        status = mc_action_begin(practice, BY_TEAM, true, error);
+    if (status == MC_OK) {
+        mc_checkup_info info = {0};
+        status = mc_record_add_checkup(practice->record, &kase->id, &a->info.id, &checkup, set,
+                                       practice->actor.initials, &info, error);
+        *number = info.checkup.number;
+        status = mc_action_end(practice, status, &kase->id, "check-up completed",
+                               describe(&checkup, *number, 1), error);
+    }
+    free(rows);
+    mc_assessment_free(a);
+    return status;
+}
+
+mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int number,
+                           const mc_checkup_import *what, const char *reason, int *version,
+                           mc_warnings *warnings, mc_error *error) {
+    *warnings = (mc_warnings){0};
+    if (!reason || !*reason)
+        return mc_fail(error, MC_REFUSED, "check-up %d: an amendment needs a reason", number);
+    if (number < 1)
+        return mc_fail(error, MC_REFUSED, "case %s has no check-up %d", kase->chart, number);
+    mc_assessment *a = NULL;
+    mc_reading *rows = NULL;
+    double last[MC_TEETH][MC_COMPONENTS];
+    mc_status status = mc_assess(practice, kase, number, false, &a, error);
+    if (status != MC_OK)
+        return status;
+    mc_checkup checkup = a->checkup.checkup;
+    checkup.rows = NULL;
+    last_readings(a, a->checkups - 1, a->checkups_before_on_plan, last);
+    status = read_rows(a, &a->settings, a->states, last, what, &checkup, &rows, warnings, error);
+    if (status == MC_OK)
+        status = accept(warnings, what->accept_warnings, error);
+    if (status == MC_OK)
+        status = mc_action_begin(practice, BY_TEAM, true, error);
+    if (status == MC_OK) {
+        status = mc_record_amend_checkup(practice->record, &kase->id, number, &checkup,
+                                         practice->actor.initials, reason, version, error);
+        json_t *detail = describe(&checkup, number, status == MC_OK ? *version : 0);
+        json_object_set_new(detail, "reason", json_string(reason));
+        status = mc_action_end(practice, status, &kase->id, "check-up amended", detail, error);
+    }
+    free(rows);
+    mc_assessment_free(a);
+    return status;
+}

@@ -1,0 +1,50 @@
+/* The practice's inside: who acts, and the frame of every action. */
+#ifndef PRACTICE_H
+#define PRACTICE_H
+
+#include "midcourse/practice.h"
+
+#include <jansson.h>
+
+struct mc_practice {
+    mc_record *record;
+    mc_day today;
+    bool has_actor;
+    mc_person actor;
+};
+
+/* Bits of the roles that may do an action. */
+enum {
+    BY_DOCTOR = 1 << MC_DOCTOR,
+    BY_TEAM = 1 << MC_DOCTOR | 1 << MC_ASSISTANT,
+    BY_ANYONE = BY_TEAM | 1 << MC_DESK
+};
+
+/* Begin an action's transaction, refusing who may not do it. durable: see mc_record_begin. */
+mc_status mc_action_begin(mc_practice *practice, int roles, bool durable, mc_error *error);
+/* Write the journal entry and commit; on any failure, and where status is not MC_OK, roll back.
+ * detail is taken over (may be NULL when out of memory). Returns the status of the whole action. */
+mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *case_id,
+                        const char *action, json_t *detail, mc_error *error);
+
+/* The case's active plan, or MC_REFUSED "no plan". */
+mc_status mc_active_plan(mc_practice *practice, const mc_case *kase, mc_plan_info *info,
+                         mc_plan **plan, mc_error *error);
+
+/* Poses that an order may rest on: of every tooth, each component's mean and variance over readings
+ * by scan or landmarks at a check-up; NaN where there is none. */
+typedef struct {
+    double mean[MC_TEETH][MC_COMPONENTS];
+    double variance[MC_TEETH][MC_COMPONENTS];
+} exact_poses;
+void mc_exact_poses(const mc_checkup *checkup, const mc_settings *settings, exact_poses *out);
+/* Why no order may rest on the check-up's poses for the teeth that move: a sentence, or "" where
+ * one may. */
+void mc_why_preview(const mc_assessment *a, const exact_poses *poses, const bool moves[MC_TEETH],
+                    mc_day today, char *out, size_t size);
+
+/* What the rules look at, from an assessment whose scores are filled in; earlier has room for
+ * a->checkups. */
+void mc_situation_of(const mc_assessment *a, mc_earlier *earlier, mc_situation *out);
+
+#endif

@@ -1,0 +1,179 @@
+/* The worklist: every open case with its place in the queue and why. */
+#include "practice.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void add_reason(mc_roster_row *row, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+static void add_reason(mc_roster_row *row, const char *format, ...) {
+    size_t used = strlen(row->reasons);
+    char phrase[200];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(phrase, sizeof phrase, format, arguments);
+    va_end(arguments);
+    if (used + strlen(phrase) + 3 < sizeof row->reasons)
+        snprintf(row->reasons + used, sizeof row->reasons - used, "%s%s", used ? "; " : "", phrase);
+}
+
+/* Worst first: the order in which states call for attention. */
+static mc_state worst_state(const mc_score *score) {
+    static const mc_state ORDER[] = {MC_STATE_STALLED,   MC_STATE_BEHIND,   MC_STATE_DRIFTING,
+                                     MC_STATE_PAST_PLAN, MC_STATE_SLIPPING, MC_STATE_SEATED,
+                                     MC_STATE_ON_PLAN};
+    for (size_t i = 0; i < sizeof ORDER / sizeof *ORDER; i++)
+        if (score->count[ORDER[i]] > 0)
+            return ORDER[i];
+    return MC_STATE_UNMEASURED;
+}
+
+/* The next check-up is due one check-up interval after the last (or the plan's start); after a
+ * signed hold, when it ends. */
+static mc_day next_checkup(const mc_assessment *a) {
+    mc_day from = a->score ? a->score->date : a->info.start;
+    mc_day due = from + (mc_day)lround(7 * a->settings.checkup_weeks);
+    for (size_t i = 0; a->score && i < a->decision_count; i++)
+        if (a->decisions[i].checkup == a->score->number && a->decisions[i].choices & 1u << MC_HOLD)
+            due = from + a->decisions[i].days;
+    return due;
+}
+
+static void follow_series(const mc_assessment *a, mc_day on, mc_roster_row *row) {
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        const mc_series *series = &a->series[arch];
+        row->stages[arch] = series->stages;
+        if (series->stages == 0)
+            continue;
+        row->aligner[arch] = mc_series_aligner_on(series, on, NULL);
+        mc_day change = mc_series_next_change(series, on);
+        if (change != MC_NO_DAY && (row->next_change == MC_NO_DAY || change < row->next_change))
+            row->next_change = change;
+    }
+}
+
+enum {
+    FIRST_RULE = 1000,
+    PER_RULE = 50,
+    BEHIND_RANK = 400,
+    WATCH_RANK = 200,
+    NO_PLAN_RANK = 150,
+    MOST_LATE = 90
+};
+
+static void judge(const mc_assessment *a, mc_day on, mc_roster_row *row) {
+    if (a->decision_due) {
+        row->urgency = FIRST_RULE - PER_RULE * a->proposal.rule;
+        add_reason(row, "decision due: %s", mc_proposal_name(a->proposal.choice));
+    }
+    int behind = row->count[MC_STATE_BEHIND] + row->count[MC_STATE_STALLED];
+    if (behind > 0) {
+        row->urgency += BEHIND_RANK / (a->decision_due ? 10 : 1);
+        add_reason(row, "%d %s behind%s", behind, behind == 1 ? "tooth" : "teeth",
+                   row->count[MC_STATE_STALLED] > 0 ? " (stalled)" : "");
+    } else if (row->count[MC_STATE_SLIPPING] + row->count[MC_STATE_DRIFTING] +
+                   row->count[MC_STATE_PAST_PLAN] >
+               0) {
+        row->urgency += WATCH_RANK / (a->decision_due ? 10 : 1);
+        add_reason(row, "worst tooth %s", mc_state_word(row->state));
+    }
+    if (!a->has_plan) {
+        row->urgency += NO_PLAN_RANK;
+        add_reason(row, "no plan yet");
+    } else if (!a->score) {
+        add_reason(row,
+                   a->info.start > on ? "plan %d not started yet" : "nothing read on plan %d yet",
+                   a->info.number);
+    }
+    if (row->next_checkup != MC_NO_DAY && row->next_checkup < on) {
+        int late = on - row->next_checkup;
+        row->urgency += late < MOST_LATE ? late : MOST_LATE;
+        add_reason(row, "check-up %d day%s overdue", late, late == 1 ? "" : "s");
+    }
+    if (row->reasons[0] == '\0')
+        add_reason(row, "nothing due");
+}
+
+static void fill_row(const mc_assessment *a, mc_day on, mc_roster_row *row) {
+    row->decision_due = a->decision_due;
+    row->has_plan = a->has_plan;
+    row->has_proposal = a->has_proposal;
+    row->proposal = a->proposal.choice;
+    if (a->has_plan) {
+        follow_series(a, on, row);
+        if (a->info.status == MC_PLAN_ACTIVE)
+            row->next_checkup = next_checkup(a);
+    }
+    if (a->score) {
+        row->last_checkup = a->score->date;
+        row->worst = a->score->worst;
+        row->lag_index = a->score->lag_index;
+        row->state = worst_state(a->score);
+        memcpy(row->count, a->score->count, sizeof row->count);
+    }
+    judge(a, on, row);
+}
+
+/* One case's row. A case that cannot be scored does not take the list away: it stands first and
+ * says why. */
+static mc_status make_row(mc_practice *practice, const mc_case *kase, mc_day on, mc_roster_row *row,
+                          mc_error *error) {
+    mc_assessment *a = NULL;
+    *row = (mc_roster_row){.kase = *kase,
+                           .aligner = {MC_NO_ALIGNER, MC_NO_ALIGNER},
+                           .next_change = MC_NO_DAY,
+                           .next_checkup = MC_NO_DAY,
+                           .last_checkup = MC_NO_DAY,
+                           .worst = MC_NO_TOOTH,
+                           .lag_index = NAN,
+                           .state = MC_STATE_UNMEASURED};
+    mc_status status = mc_assess(practice, kase, 0, false, &a, error);
+    if (status == MC_OK) {
+        fill_row(a, on, row);
+        mc_assessment_free(a);
+    } else if (status == MC_REFUSED) {
+        row->urgency = FIRST_RULE;
+        add_reason(row, "cannot be scored: %.150s", error->text);
+        status = MC_OK;
+    }
+    return status;
+}
+
+static int by_urgency(const void *one, const void *other) {
+    const mc_roster_row *a = one, *b = other;
+    if (a->urgency != b->urgency)
+        return a->urgency > b->urgency ? -1 : 1;
+    int chart = strcmp(a->kase.chart, b->kase.chart);
+    return chart != 0 ? chart : a->kase.number - b->kase.number;
+}
+
+mc_status mc_roster(mc_practice *practice, mc_day on, mc_roster_row **out, size_t *count,
+                    mc_error *error) {
+    mc_case *cases = NULL;
+    size_t all = 0;
+    mc_error own;
+    error = error ? error : &own;
+    *out = NULL;
+    *count = 0;
+    mc_status status = mc_record_cases(practice->record, &cases, &all, error);
+    if (status != MC_OK)
+        return status;
+    mc_roster_row *rows = calloc(all + 1, sizeof *rows);
+    if (!rows)
+        status = mc_fail(error, MC_REFUSED, "out of memory");
+    for (size_t i = 0; status == MC_OK && i < all; i++)
+        if (cases[i].closed == MC_NO_DAY)
+            status = make_row(practice, &cases[i], on, &rows[(*count)++], error);
+    free(cases);
+    if (status != MC_OK) {
+        free(rows);
+        *count = 0;
+        return status;
+    }
+    qsort(rows, *count, sizeof *rows, by_urgency);
+    *out = rows;
+    return MC_OK;
+}

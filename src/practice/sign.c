@@ -1,0 +1,280 @@
+/* The signed decision: what a doctor chose on the last check-up, kept with everything that was
+ * seen. */
+#include "practice.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_HOLD_DAYS = 60 };
+
+static bool chosen(const mc_decide *what, mc_choice choice) {
+    return what->choices & 1u << choice;
+}
+
+/* The choice that a proposal amounts to; MC_CHOICES where it is a matter of its own (examine,
+ * repair ...). */
+static mc_choice choice_of(mc_proposal_choice proposal) {
+    switch (proposal) {
+    case MC_PROPOSE_CORRECT:
+        return MC_CORRECT;
+    case MC_PROPOSE_LOCAL:
+        return MC_LOCAL_MEASURES;
+    case MC_PROPOSE_HOLD:
+        return MC_HOLD;
+    case MC_PROPOSE_CARRY_ON:
+        return MC_CARRY_ON;
+    case MC_PROPOSE_FINISH:
+        return MC_FINISH;
+    default:
+        return MC_CHOICES;
+    }
+}
+
+/* A reason is kept where the doctor does otherwise: another choice than the one proposed, or simply
+ * going on where the tooth or the fit should be seen first. */
+static bool needs_reason(const mc_assessment *a, const mc_decide *what) {
+    mc_choice proposed = choice_of(a->proposal.choice);
+    if (proposed != MC_CHOICES)
+        return !chosen(what, proposed);
+    bool stop = a->proposal.choice == MC_PROPOSE_EXAMINE || a->proposal.choice == MC_PROPOSE_RESEAT;
+    return stop && what->choices == 1u << MC_CARRY_ON;
+}
+
+static mc_status check_go_back(const mc_assessment *a, int to, mc_error *error) {
+    int worn = -1, back = (int)a->settings.reseat_back;
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        if (a->score->aligner[arch] > worn)
+            worn = a->score->aligner[arch];
+    if (to < 0)
+        return mc_fail(error, MC_REFUSED, "go back to which aligner? say --to K");
+    if (to >= worn || to < worn - back)
+        return mc_fail(error, MC_REFUSED,
+                       "aligner %d: from aligner %d it goes back to %d at the furthest, and to %d "
+                       "at the least",
+                       to, worn, worn - back > 0 ? worn - back : 0, worn - 1);
+    return MC_OK;
+}
+
+static mc_status check_choices(const mc_assessment *a, const mc_decide *what, mc_error *error) {
+    if (what->choices == 0)
+        return mc_fail(error, MC_REFUSED, "nothing is chosen");
+    if (chosen(what, MC_CARRY_ON) &&
+        (chosen(what, MC_HOLD) || chosen(what, MC_GO_BACK) || chosen(what, MC_CORRECT)))
+        return mc_fail(error, MC_REFUSED, "carry on excludes hold, go back and correct");
+    if (chosen(what, MC_FINISH) && chosen(what, MC_CORRECT))
+        return mc_fail(error, MC_REFUSED, "finish and correct exclude each other");
+    if (chosen(what, MC_HOLD) && (what->days < 1 || what->days > MOST_HOLD_DAYS))
+        return mc_fail(error, MC_REFUSED, "hold for how long? say --days 1 to %d", MOST_HOLD_DAYS);
+    if (!chosen(what, MC_HOLD) && what->days != 0)
+        return mc_fail(error, MC_REFUSED, "days belong to a hold");
+    if (!chosen(what, MC_GO_BACK) && what->to >= 0)
+        return mc_fail(error, MC_REFUSED, "an aligner to go to belongs to go-back");
+    if (chosen(what, MC_GO_BACK) && check_go_back(a, what->to, error) != MC_OK)
+        return MC_REFUSED;
+    if (chosen(what, MC_CORRECT) && !what->plan)
+        return mc_fail(error, MC_REFUSED,
+                       "a correction needs its plan: say --plan FILE (revise writes one)");
+    if (chosen(what, MC_CORRECT) && what->cause == MC_CAUSE_NONE)
+        return mc_fail(error, MC_REFUSED,
+                       "a correction needs its cause: say --cause CAUSE (\"unknown\" is one)");
+    if (!chosen(what, MC_CORRECT) && (what->plan || what->cause != MC_CAUSE_NONE))
+        return mc_fail(error, MC_REFUSED, "a plan and a cause belong to a correction");
+    if (needs_reason(a, what) && (!what->reason || !*what->reason))
+        return mc_fail(error, MC_REFUSED,
+                       "the proposal is %s: choosing otherwise needs a reason, say --reason TEXT",
+                       mc_proposal_name(a->proposal.choice));
+    if (what->reason && strlen(what->reason) > 500)
+        return mc_fail(error, MC_REFUSED, "a reason is at most 500 bytes long");
+    return MC_OK;
+}
+
+/* ---- the corrected plan ---- */
+
+static mc_status check_origin(const mc_assessment *a, const mc_plan_origin *origin,
+                              mc_error *error) {
+    if (mc_id_is_none(&origin->case_id))
+        return MC_OK;
+    if (memcmp(origin->case_id.byte, a->kase.id.byte, sizeof origin->case_id.byte) != 0)
+        return mc_fail(error, MC_REFUSED, "the plan file was made for another case");
+    if (origin->preview)
+        return mc_fail(error, MC_REFUSED, "the plan file is a preview: no aligner is made from it");
+    if (origin->checkup != a->score->number)
+        return mc_fail(error, MC_REFUSED,
+                       "the plan file was made from check-up %d; the last is %d: revise again",
+                       origin->checkup, a->score->number);
+    return MC_OK;
+}
+
+/* Read the corrected plan; refuses what no order may rest on. start becomes the variances of the
+ * poses. */
+static mc_status read_correction(const mc_practice *practice, const mc_assessment *a,
+                                 const mc_decide *what, mc_plan **plan, mc_start *start,
+                                 mc_warnings *warnings, mc_error *error) {
+    mc_plan_origin origin = {0};
+    exact_poses poses;
+    bool moves[MC_TEETH];
+    char why[300];
+    mc_status status = mc_plan_read(what->plan, what->plan_size, MC_NOTATION_ISO, a->states,
+                                    &a->settings, plan, &origin, warnings, error);
+    if (status == MC_OK)
+        status = check_origin(a, &origin, error);
+    if (status != MC_OK)
+        return status;
+    mc_exact_poses(&a->checkup.checkup, &a->settings, &poses);
+    *start = (mc_start){0};
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        moves[t] = mc_plan_moves(*plan, t);
+        for (int c = 0; c < MC_COMPONENTS; c++)
+            start->variance[t][c] = isnan(poses.variance[t][c]) ? 0 : poses.variance[t][c];
+    }
+    mc_why_preview(a, &poses, moves, practice->today, why, sizeof why);
+    if (*why)
+        return mc_fail(error, MC_REFUSED, "%s", why);
+    if (warnings->count > 0 && !what->accept_warnings)
+        return mc_fail(error, MC_REFUSED,
+                       "%zu warning%s in the plan; sign it all the same with --accept-warnings",
+                       warnings->count, warnings->count == 1 ? "" : "s");
+    return MC_OK;
+}
+
+static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const mc_decide *what,
+                           const mc_plan *plan, const mc_start *start, mc_plan_info *info,
+                           mc_error *error) {
+    mc_day delivered = practice->today + (mc_day)lround(a->settings.laboratory_days);
+    *info = (mc_plan_info){.start = what->start != MC_NO_DAY ? what->start : delivered,
+                           .made_from = a->score->number};
+    snprintf(info->by, sizeof info->by, "%s", practice->actor.initials);
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        int as_before =
+            a->info.interval[arch] > 0 ? a->info.interval[arch] : a->info.interval[1 - arch];
+        int wanted = what->interval[arch] > 0 ? what->interval[arch] : as_before;
+        info->interval[arch] = mc_plan_stages(plan, (mc_arch)arch) > 0 ? wanted : 0;
+    }
+    if (info->start < practice->today)
+        return mc_fail(error, MC_REFUSED, "a corrected plan cannot start before today");
+    return mc_record_add_plan(practice->record, &a->kase.id, plan, start, info, error);
+}
+
+/* ---- evidence ---- */
+
+/* Score, proposal, settings and plan as the doctor saw them. */
+static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_plan_info *opened) {
+    char label[MC_CHART_SIZE + 8];
+    mc_case_label(&a->kase, label);
+    json_t *choices = json_array();
+    for (int c = 0; c < MC_CHOICES; c++)
+        if (chosen(what, (mc_choice)c))
+            json_array_append_new(choices, json_string(mc_choice_name((mc_choice)c)));
+    json_t *seen = json_pack("{s:i, s:o, s:o, s:o, s:{s:i, s:s}, s:{s:I, s:o}}", "format", 1,
+                             "choices", choices, "score", mc_json_score(label, a->score), "options",
+                             mc_json_options(label, a->score, &a->proposal), "plan", "number",
+                             a->info.number, "hash", a->info.hash, "settings", "set",
+                             (json_int_t)a->settings_set, "values", mc_json_settings(&a->settings));
+    if (seen && opened)
+        json_object_set_new(
+            seen, "opened",
+            json_pack("{s:i, s:s}", "number", opened->number, "hash", opened->hash));
+    char *text = seen ? mc_json_text(seen, true) : NULL;
+    json_decref(seen);
+    return text;
+}
+
+static json_t *describe(const mc_decide *what, const mc_decision *decision,
+                        const mc_plan_info *opened) {
+    json_t *choices = json_array();
+    for (int c = 0; c < MC_CHOICES; c++)
+        if (chosen(what, (mc_choice)c))
+            json_array_append_new(choices, json_string(mc_choice_name((mc_choice)c)));
+    json_t *detail = json_pack("{s:i, s:o, s:s}", "checkup", decision->checkup, "choices", choices,
+                               "evidence", decision->hash);
+    if (decision->days > 0)
+        json_object_set_new(detail, "days", json_integer(decision->days));
+    if (decision->to >= 0)
+        json_object_set_new(detail, "to", json_integer(decision->to));
+    if (decision->cause != MC_CAUSE_NONE)
+        json_object_set_new(detail, "cause", json_string(mc_cause_name(decision->cause)));
+    if (*decision->reason)
+        json_object_set_new(detail, "reason", json_string(decision->reason));
+    if (opened)
+        json_object_set_new(detail, "plan", json_integer(opened->number));
+    return detail;
+}
+
+/* ---- signing ---- */
+
+static bool series_is_over(const mc_assessment *a) {
+    bool over = true;
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        if (a->score->stages[arch] > 0)
+            over = over && a->score->aligner[arch] == a->score->stages[arch];
+    return over;
+}
+
+/* Within the transaction: open the corrected plan (plan not NULL), keep the decision, close a
+ * finished plan. */
+static mc_status keep(mc_practice *practice, const mc_assessment *a, const mc_decide *what,
+                      const mc_plan *plan, const mc_start *start, mc_decision *out,
+                      mc_error *error) {
+    mc_plan_info opened = {0};
+    mc_status status = plan ? open_plan(practice, a, what, plan, start, &opened, error) : MC_OK;
+    *out = (mc_decision){.checkup = a->score->number,
+                         .choices = what->choices,
+                         .days = what->days,
+                         .to = what->to,
+                         .cause = what->cause,
+                         .plan = opened.id};
+    snprintf(out->reason, sizeof out->reason, "%s", what->reason ? what->reason : "");
+    snprintf(out->by, sizeof out->by, "%s", practice->actor.initials);
+    out->evidence = evidence(a, what, plan ? &opened : NULL);
+    if (status == MC_OK && !out->evidence)
+        status = mc_fail(error, MC_REFUSED, "out of memory");
+    if (status == MC_OK)
+        status = mc_record_add_decision(practice->record, &a->kase.id, out, error);
+    if (status == MC_OK && chosen(what, MC_FINISH) && series_is_over(a))
+        status = mc_record_close_plan(practice->record, &a->info.id, error);
+    return mc_action_end(practice, status, &a->kase.id, "decision signed",
+                         describe(what, out, plan ? &opened : NULL), error);
+}
+
+mc_status mc_sign(mc_practice *practice, const mc_case *kase, const mc_decide *what,
+                  const char *passphrase, mc_decision *out, mc_warnings *warnings,
+                  mc_error *error) {
+    mc_assessment *a = NULL;
+    mc_plan *plan = NULL;
+    mc_start start;
+    *warnings = (mc_warnings){0};
+    *out = (mc_decision){0};
+    mc_status status = mc_assess(practice, kase, 0, false, &a, error);
+    if (status == MC_OK && !a->score)
+        status = mc_fail(
+            error, MC_REFUSED,
+            "case %s: nothing was read on the present plan, so there is nothing to decide on",
+            kase->chart);
+    else if (status == MC_OK && a->info.status != MC_PLAN_ACTIVE)
+        status = mc_fail(error, MC_REFUSED, "case %s has no active plan", kase->chart);
+    if (status == MC_OK)
+        status = check_choices(a, what, error);
+    if (status == MC_OK && chosen(what, MC_CORRECT))
+        status = read_correction(practice, a, what, &plan, &start, warnings, error);
+    if (status == MC_OK && !practice->has_actor)
+        status = mc_fail(error, MC_REFUSED, "nobody is named: say who signs with --as INITIALS");
+    if (status == MC_OK && practice->actor.role != MC_DOCTOR)
+        status = mc_fail(error, MC_REFUSED, "%s is not a doctor; only a doctor signs a decision",
+                         practice->actor.initials);
+    if (status == MC_OK)
+        status = mc_record_check_passphrase(practice->record, practice->actor.initials, passphrase,
+                                            error);
+    if (status == MC_OK)
+        status = mc_action_begin(practice, BY_DOCTOR, true, error);
+    if (status == MC_OK)
+        status = keep(practice, a, what, plan, &start, out, error);
+    mc_plan_free(plan);
+    mc_assessment_free(a);
+    if (status != MC_OK) {
+        free(out->evidence);
+        out->evidence = NULL;
+    }
+    return status;
+}

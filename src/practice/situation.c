@@ -1,0 +1,60 @@
+/* What the rules look at besides the score: what earlier check-ups and decisions of the case say.
+ */
+#include "practice.h"
+
+#include <math.h>
+
+static bool decided_on(const mc_assessment *a, int number) {
+    for (size_t i = 0; i < a->decision_count; i++)
+        if (a->decisions[i].checkup == number)
+            return true;
+    return false;
+}
+
+/* Low wear counts as talked about where a doctor signed a decision on a check-up that showed it. */
+static bool wear_was_talked(const mc_assessment *a, const mc_score *score) {
+    return !isnan(score->wear_hours) && !mc_reaches(score->wear_hours, a->settings.wear_hours) &&
+           decided_on(a, score->number);
+}
+
+static bool before_any_movement(const mc_score *score, mc_tooth tooth) {
+    return score->aligner[mc_tooth_arch(tooth)] <= 0;
+}
+
+/* A tooth's own mobility is what was found before any aligner moved it; its own recession the first
+ * one measured. */
+static void find_baselines(const mc_assessment *a, mc_situation *out) {
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        out->baseline_mobility[t] = -1;
+        out->baseline_recession[t] = NAN;
+        for (size_t i = 0; i + 1 < a->checkups; i++) {
+            const mc_tooth_score *tooth = &a->scores[i].tooth[t];
+            if (out->baseline_mobility[t] < 0 && before_any_movement(&a->scores[i], t))
+                out->baseline_mobility[t] = tooth->mobility;
+            if (isnan(out->baseline_recession[t]))
+                out->baseline_recession[t] = tooth->recession;
+        }
+    }
+}
+
+void mc_situation_of(const mc_assessment *a, mc_earlier *earlier, mc_situation *out) {
+    *out = (mc_situation){.settings = &a->settings,
+                          .plan = a->plan,
+                          .score = a->score,
+                          .states = a->states,
+                          .earlier = earlier,
+                          .earlier_count = a->checkups - 1,
+                          .overjet_above_plan = NAN};
+    for (size_t i = 0; i + 1 < a->checkups; i++) {
+        earlier[i] =
+            (mc_earlier){.score = &a->scores[i], .wear_talked = wear_was_talked(a, &a->scores[i])};
+        out->wear_talked = out->wear_talked || earlier[i].wear_talked;
+    }
+    out->earlier_on_plan = a->checkups_before_on_plan;
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        out->interval[arch] = a->info.interval[arch];
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        out->ipr_done[t][0] = out->ipr_done[t][1] =
+            NAN; /* the record does not keep IPR yet: not known */
+    find_baselines(a, out);
+}
