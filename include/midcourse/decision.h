@@ -1,5 +1,6 @@
 /* decision: from the score of a check-up to one proposal, by the first rule that holds. It
- * proposes; a doctor decides. */
+ * proposes; a doctor decides. The rules and their numbers are told in midcourse-method(7); where
+ * their wording leaves something open, it is settled at mc_propose below. */
 #ifndef MIDCOURSE_DECISION_H
 #define MIDCOURSE_DECISION_H
 
@@ -50,7 +51,7 @@ typedef enum mc_cause {
     MC_CAUSE_ROOT,
     MC_CAUSE_UNKNOWN
 } mc_cause;
-const char *mc_cause_name(mc_cause cause);
+const char *mc_cause_name(mc_cause cause); /* "none", "wear" ... "unknown" */
 bool mc_cause_parse(const char *text, mc_cause *cause);
 
 /* What an earlier check-up of the same plan contributes to the rules. */
@@ -70,9 +71,11 @@ typedef struct mc_situation {
     size_t earlier_on_plan;              /* how many of the last of those are on this plan */
     int baseline_mobility[MC_TEETH];     /* the tooth's own usual grade, -1 not known (then 0) */
     double baseline_recession[MC_TEETH]; /* mm at its first reading, NaN not known */
-    double ipr_done[MC_TEETH][2];        /* mm recorded as done on mesial [0] and distal [1] */
+    double ipr_done[MC_TEETH][2];        /* mm of the plan's IPR recorded as done on mesial [0] and
+                                            distal [1]; NaN where the practice does not record it:
+                                            then none is called overdue */
     bool wear_talked;                    /* low wear was already talked about */
-    int interval[MC_ARCHES];             /* days an aligner now */
+    int interval[MC_ARCHES];             /* days an aligner now; 0 not known */
     double overjet_above_plan;           /* mm, NaN not known */
 } mc_situation;
 
@@ -87,12 +90,35 @@ typedef struct mc_proposal {
     int to;       /* aligner to go to; -1 none */
 } mc_proposal;
 
-/* The proposal for a situation. */
+/* The proposal for a situation. Only teeth present count. What the rules' wording leaves open:
+ *  1 mobility grade 3 counts on every tooth, grade 2 on permanent ones; a deciduous tooth known to
+ *    be shedding may be loose. Recession counts only where the first reading is known.
+ *  2 the share is of the teeth of that arch whose seat gap was read, however few. The arch with the
+ *    larger gap is proposed, the upper of equals; `to` is the highest aligner below the present one
+ *    that seated on every tooth read at the last reseat_back check-ups on this plan.
+ *  3 what is left is from the position as estimated (planned where never read on this plan) to the
+ *    plan's end; the movements that need grip however small count where the plan makes them.
+ *  4 tight contacts count on teeth slipping, behind or stalled; IPR that is due on every tooth.
+ *  5 the unweighted index of what is past plan or drifting, on teeth in one of these states.
+ *  6 once low wear was talked about the rule no longer holds, so that those after it are heard.
+ *  7 does not hold where the plan has moved no tooth that far.
+ *  8 in an arch with enough aligners left; wear that was not said does not stand in the way. A
+ *    stalled tooth counts only where attachment (or the plan has none), seat gap and wear were said
+ *    at this check-up and are good. Three aligners that do not seat are three different ones, as
+ *    last seen at check-ups on this plan, each with a gap above reseat_small_gap_mm.
+ *  9, 10 do not hold where every tooth behind is within its finishing tolerance of the target, in
+ *    every component: those are rule 11's, which then says finish, however much is left. "The rest
+ *    seating": no other tooth was read with a gap of reseat_small_gap_mm or more.
+ * 11 finish where every arch with a series that was looked at is in its last part. The sentence
+ *    says how many teeth were measured, and where none was, that nothing is known. */
 void mc_propose(const mc_situation *situation, mc_proposal *out);
 
-/* The teeth most worth reading next (largest weight x P(behind) x uncertainty first), at most
- * `most`. Teeth that move by the plan, stand and have no position read at this check-up. Returns
- * how many. */
+/* The teeth most worth reading next (largest weight x P(behind) x uncertainty first, of equals in
+ * chart order), at most `most`. Teeth that move by the plan, stand, have no position read at this
+ * check-up, in an arch whose stage is known. P(behind) is of a shortfall of one tracking tolerance,
+ * uncertainty the SD in tolerances: from the estimate where a component was read before on this
+ * plan, else from the planned leg so far and the published share. An ordering of our own, no
+ * evidence. Returns how many. */
 size_t mc_worth_reading(const mc_situation *situation, size_t most, mc_tooth out[MC_TEETH]);
 
 #endif

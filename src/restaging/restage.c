@@ -69,14 +69,11 @@ static mc_status account(restaging *r, mc_tooth tooth, const mc_remaining_task *
 }
 
 /* How far the tooth is at every stage of the series. Returns whether it goes evenly. */
-static bool spread(const restaging *r, mc_tooth tooth, double lambda[MC_MOST_STAGES + 1]) {
-    mc_restaged_tooth *of = &r->out->tooth[tooth];
-    const int stages = r->out->stages[mc_tooth_arch(tooth)];
-    const way w = way_of(r->settings, tooth, &of->remaining);
-    const bool even = way_may_be_even(&w, stages);
-    lambda[0] = 0;
+static bool spread(const way *w, int stages, mc_restaged_tooth *of,
+                   double lambda[MC_MOST_STAGES + 1]) {
+    const bool even = way_may_be_even(w, stages);
     for (int k = 1; k <= stages; k++) {
-        lambda[k] = even ? (double)k / stages : way_furthest(&w, lambda[k - 1]);
+        lambda[k] = even ? (double)k / stages : way_furthest(w, lambda[k - 1]);
     }
     of->first = 1;
     of->last = even ? stages : of->stages_needed;
@@ -86,11 +83,11 @@ static bool spread(const restaging *r, mc_tooth tooth, double lambda[MC_MOST_STA
 /* List the stages of one tooth: those it needs for its movement, and those with a note. */
 static mc_status list_tooth(restaging *r, mc_tooth tooth, const note notes[MC_MOST_STAGES + 1],
                             mc_error *error) {
-    const mc_restaged_tooth *of = &r->out->tooth[tooth];
+    mc_restaged_tooth *of = &r->out->tooth[tooth];
     const int stages = r->out->stages[mc_tooth_arch(tooth)];
-    double lambda[MC_MOST_STAGES + 1] = {0};
-    const bool even = of->moves && spread(r, tooth, lambda);
     const way w = way_of(r->settings, tooth, &of->remaining);
+    double lambda[MC_MOST_STAGES + 1] = {0};
+    const bool even = of->moves && spread(&w, stages, of, lambda);
     mc_status status = MC_OK;
     for (int k = 0; k <= stages && status == MC_OK; k++) {
         const bool turns = of->moves && k > 0 && (even ? k == stages : k <= of->last);
