@@ -180,8 +180,14 @@ void mc_settings_defaults(mc_settings *out) {
 }
 
 static bool find(const char *key, mc_setting *found) {
-    for (size_t i = 0; i < mc_settings_count(); i++) {
-        *found = mc_settings_describe(i);
+    for (size_t i = 0; i < LINES; i++) {
+        if (strcmp(table[i].key, key) == 0) {
+            *found = mc_settings_describe(i);
+            return true;
+        }
+    }
+    for (size_t i = 0; i < TEETH; i++) {
+        *found = describe_tooth(iso_number(i));
         if (strcmp(found->key, key) == 0) {
             return true;
         }
