@@ -42,6 +42,14 @@ static mc_status remaining_of(mc_tooth tooth, const mc_remaining_task *task, mc_
                        "tooth %d cannot go straight from its present pose to its target: %.300s",
                        mc_tooth_iso(tooth), why.text);
     }
+    /* Beyond 90 deg the three angles of the same rotation are an angulation below 90 with rotation
+     * and inclination half a turn round. */
+    if (fabs(remaining->c[MC_ROTATION]) > 90 && fabs(remaining->c[MC_INCLINATION]) > 90) {
+        return mc_fail(error, MC_REFUSED,
+                       "tooth %d cannot go straight from its present pose to its target: 90 deg of "
+                       "angulation or more remain",
+                       mc_tooth_iso(tooth));
+    }
     return MC_OK;
 }
 

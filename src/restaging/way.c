@@ -21,9 +21,10 @@ way way_of(const mc_settings *settings, mc_tooth tooth, const mc_pose *remaining
             largest = aligners;
             w.strictest = limit_of((mc_component)c, remaining->c[c]);
         }
-        /* The count is ceil(aligners - 1e-9), and a step may pass its limit by 1e-9; both. */
+        /* The count is ceil(aligners - 1e-9), and no step passes its limit by 1e-9; both, with
+         * room for rounding. */
         if (aligners - 1e-9 > 1) {
-            w.most = fmin(w.most, fmin(1 / (aligners - 1e-9), (limit + 1e-9) / size));
+            w.most = fmin(w.most, fmin(1 / (aligners - 1e-9), (limit + 5e-10) / size));
         }
     }
     return w;
@@ -37,12 +38,14 @@ mc_pose way_pose(const way *w, double lambda) {
     return pose;
 }
 
-static bool corner_passes(const way *w, double from, double to) {
-    if (mc_reaches(w->corner_limit, (to - from) * w->corner_speed)) {
-        return true;
-    }
+static double corner_way(const way *w, double from, double to) {
     const mc_pose before = way_pose(w, from), after = way_pose(w, to);
-    return mc_reaches(w->corner_limit, mc_corner_way(w->tooth, &before, &after));
+    return mc_corner_way(w->tooth, &before, &after);
+}
+
+static bool corner_passes(const way *w, double from, double to) {
+    return mc_reaches(w->corner_limit, (to - from) * w->corner_speed) ||
+           mc_reaches(w->corner_limit, corner_way(w, from, to));
 }
 
 double way_furthest(const way *w, double lambda) {
@@ -56,7 +59,7 @@ double way_furthest(const way *w, double lambda) {
     double in = lambda;
     for (int i = 0; i < 60; i++) {
         const double middle = in + (out - in) / 2;
-        if (corner_passes(w, lambda, middle)) {
+        if (corner_way(w, lambda, middle) <= w->corner_limit) {
             in = middle;
         } else {
             out = middle;
