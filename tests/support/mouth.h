@@ -47,13 +47,31 @@ static inline void mouth_begin(mouth *m) {
     mc_tracker_begin(m->tracker, m->plan, NULL);
 }
 
-/* A check-up on the given aligner of every arch that has a series, its day not known. */
-static inline mc_score *mouth_checkup(mouth *m, int aligner, mc_method method,
-                                      const mc_reading *rows, size_t count) {
+/* From here on a scan is read without error: its standard deviation is so small that x is the
+ * reading and SD is 0. To be called before mouth_begin. */
+static inline void mouth_read_exactly(mouth *m) {
+    m->settings.scan_mm = m->settings.scan_deg = 1e-150;
+}
+
+/* A reading of one component, as displacement from stage 0. */
+static inline mc_reading mouth_reading(int iso, mc_component c, double value) {
+    mc_reading r = mc_reading_none(mc_tooth_from_iso(iso));
+    r.value[c] = value;
+    return r;
+}
+
+static inline const mc_tooth_score *mouth_tooth(const mouth *m, int iso) {
+    return &m->score->tooth[mc_tooth_from_iso(iso)];
+}
+
+/* A check-up on the given day (negative: not known) of the given aligner of every arch that has a
+ * series. */
+static inline mc_score *mouth_checkup_on(mouth *m, int aligner, int day, mc_method method,
+                                         const mc_reading *rows, size_t count) {
     mc_error error;
     mc_checkup checkup = {.number = ++m->number,
                           .date = 20000 + 14 * m->number,
-                          .day = {-1, -1},
+                          .day = {day, day},
                           .wear_hours = NAN,
                           .method = method,
                           .rows = rows,
@@ -64,6 +82,12 @@ static inline mc_score *mouth_checkup(mouth *m, int aligner, mc_method method,
         fail_msg("row %ld: %s", error.line, error.text);
     mc_tracker_score(m->tracker, m->states, m->score);
     return m->score;
+}
+
+/* The same, the day not known. */
+static inline mc_score *mouth_checkup(mouth *m, int aligner, mc_method method,
+                                      const mc_reading *rows, size_t count) {
+    return mouth_checkup_on(m, aligner, -1, method, rows, count);
 }
 
 static inline void mouth_free(mouth *m) {
