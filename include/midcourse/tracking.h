@@ -140,7 +140,7 @@ typedef struct mc_item {
     double planned;    /* P at the effective stage */
     double observed;   /* O, weighted mean of the readings; NaN unless read */
     double sd;         /* of the observed value */
-    double mean, sd_x; /* true position as estimated, shared pace included */
+    double mean, sd_x; /* true position now as estimated (mc_tracker_estimate) */
     double leg_from;   /* B, NaN without a leg */
     int direction;     /* g: +1, -1, or 0 without a leg */
     mc_kind kind;      /* MC_KIND_NONE unless read */
@@ -170,7 +170,7 @@ typedef struct mc_tooth_score {
     double lag_index;   /* L; NaN when nothing was read */
     double risk_weight; /* the tooth's own */
     int worst;          /* MC_WORST_..., or the component */
-    double p_behind;    /* largest p of kind short; NaN when nothing was read */
+    double p_behind;    /* largest p of kind short; NaN when nothing of that kind was read */
     double lag_stages, lag_stages_low, lag_stages_high; /* behind positive; at one SD either way */
     double stage_equivalent, off_path;
     double tracked_share, tracked_share_se;
@@ -200,12 +200,14 @@ typedef struct mc_score {
     mc_tooth_score tooth[MC_TEETH];
 } mc_score;
 
-/* Score the last check-up added. states are the teeth of the case at that day. */
+/* Score the last check-up added on this plan; with none, nothing is read. states are the teeth of
+ * the case at that day. */
 void mc_tracker_score(const mc_tracker *tracker, const mc_tooth_state states[MC_TEETH],
                       mc_score *out);
 
-/* Where a followed component is now (mean, SD, shared pace included) without regard to a check-up:
- * false where it was never read on this plan. */
+/* Where a followed component is now (mean, SD, shared pace included): at its last reading, and from
+ * there carried to the stage at which its arch stood at the last check-up. False where it was never
+ * read on this plan. */
 bool mc_tracker_estimate(const mc_tracker *tracker, mc_tooth tooth, mc_component c, double *mean,
                          double *sd);
 

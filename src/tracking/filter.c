@@ -115,32 +115,15 @@ void mc_tracker_free(mc_tracker *tracker) {
     free(tracker);
 }
 
-void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *start) {
-    tracker->plan = plan;
-    tracker->earlier_count = 0;
-    tracker->checkup.number = 0;
-    for (mc_tooth t = 0; t < MC_TEETH; t++)
-        for (int c = 0; c < MC_COMPONENTS; c++) {
-            filter *f = &tracker->filter[t][c];
-            double own = f->mean[1] - f->expected; /* what was learnt on the plan before */
-            f->expected = mc_expected_share(t, mc_plan_movement(plan, t, (mc_component)c), NULL);
-            f->followed = false;
-            f->s = 0;
-            f->mean[0] = 0;
-            f->mean[1] = f->expected + own;
-            f->sensitivity[0] = 0;
-            f->cov[0][0] = start ? start->variance[t][c] : 0;
-            f->cov[0][1] = f->cov[1][0] = 0;
-        }
-}
-
 bool mc_tracker_estimate(const mc_tracker *tracker, mc_tooth tooth, mc_component c, double *mean,
                          double *sd) {
-    const filter *f = &tracker->filter[tooth][c];
-    if (!f->followed)
+    filter now = tracker->filter[tooth][c]; /* a copy: the filter itself moves only with readings */
+    double stage = tracker->effective_stage[mc_tooth_arch(tooth)], variance;
+    if (!now.followed)
         return false;
-    double variance;
-    mc_filter_position(tracker, f, mean, &variance);
+    if (!isnan(stage))
+        mc_filter_carry(&now, &tracker->settings, tracker->plan, tooth, c, stage);
+    mc_filter_position(tracker, &now, mean, &variance);
     *sd = sqrt(fmax(variance, 0));
     return true;
 }
@@ -175,6 +158,8 @@ static mc_status check_row(const mc_tracker *tracker, const double stage[MC_ARCH
                       "a position needs the aligner that is worn in its arch");
     if (!isnan(r->seat_gap) && !(r->seat_gap >= 0 && r->seat_gap <= 5))
         return refuse(error, row, r->tooth, "a seat gap is 0 to 5 mm");
+    if (!isnan(r->recession) && !(r->recession >= 0 && r->recession <= 20))
+        return refuse(error, row, r->tooth, "a recession is 0 to 20 mm");
     if (r->method < MC_METHOD_OF_CHECKUP || r->method >= MC_METHODS || r->mobility < -1 ||
         r->mobility > 3)
         return refuse(error, row, r->tooth, "no such method or mobility grade");
@@ -200,6 +185,10 @@ static mc_status check_all(const mc_tracker *tracker, const mc_checkup *checkup,
             return mc_fail(error, MC_REFUSED, "aligner %d is not in the %s series of %d",
                            checkup->aligner[a], a == MC_UPPER ? "upper" : "lower", last);
     }
+    if ((int)checkup->method < 0 || checkup->method >= MC_METHODS)
+        return mc_fail(error, MC_REFUSED, "the check-up has no known method");
+    if (!isnan(checkup->wear_hours) && !(checkup->wear_hours >= 0 && checkup->wear_hours <= 24))
+        return mc_fail(error, MC_REFUSED, "wear is 0 to 24 hours a day");
     for (size_t i = 0; i < checkup->count; i++)
         if (check_row(tracker, stage, &checkup->rows[i], i, error) != MC_OK)
             return MC_REFUSED;
@@ -291,6 +280,31 @@ static void clear_last(mc_tracker *tracker) {
             tracker->observed[t][c] = (observation){0};
         tracker->findings[t] = (mc_tooth_score){.seat_gap = NAN, .mobility = -1, .recession = NAN};
     }
+}
+
+void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *start) {
+    tracker->plan = plan;
+    tracker->earlier_count = 0;
+    tracker->checkup = (mc_checkup){.aligner = {MC_NO_ALIGNER, MC_NO_ALIGNER},
+                                    .date = MC_NO_DAY,
+                                    .day = {-1, -1},
+                                    .wear_hours = NAN};
+    clear_last(tracker);
+    for (int a = 0; a < MC_ARCHES; a++)
+        tracker->effective_stage[a] = NAN;
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            filter *f = &tracker->filter[t][c];
+            double own = f->mean[1] - f->expected; /* what was learnt on the plan before */
+            f->expected = mc_expected_share(t, mc_plan_movement(plan, t, (mc_component)c), NULL);
+            f->followed = false;
+            f->s = 0;
+            f->mean[0] = 0;
+            f->mean[1] = f->expected + own;
+            f->sensitivity[0] = 0;
+            f->cov[0][0] = start ? start->variance[t][c] : 0;
+            f->cov[0][1] = f->cov[1][0] = 0;
+        }
 }
 
 mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_error *error) {
