@@ -13,17 +13,13 @@
 
 #include "midcourse/exchange.h"
 
+#include "near.h"
+
 #define PLAN_HEADER                                                                                \
     "tooth,stage,mesial_mm,buccal_mm,occlusal_mm,rotation_deg,angulation_deg,inclination_deg\n"
 
 static inline mc_tooth tooth_of(int iso) {
     return mc_tooth_from_iso(iso);
-}
-
-static inline void expect_number(double value, double expected, double tolerance) {
-    if (!(fabs(value - expected) <= tolerance)) {
-        fail_msg("%.17g is not %.17g", value, expected);
-    }
 }
 
 /* ---- plans ---- */
@@ -105,8 +101,8 @@ static inline void expect_same_plan(const mc_plan *a, const mc_plan *b) {
 
 /* ---- check-ups ---- */
 
-/* A mouth whose upper arch has the golden plan at aligner 12, and whose lower arch moves 33 by
- * 24 stages but has no aligner given. */
+/* A mouth at upper aligner 12 of 24: the golden plan, 13 that starts after stage 14, and no series
+ * in the lower arch. */
 typedef struct chair {
     mc_plan *plan;
     mc_settings settings;
