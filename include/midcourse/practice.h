@@ -196,5 +196,7 @@ typedef struct mc_demo_person {
 const mc_demo_person *mc_demo_people(size_t *count);
 /* Make the invented practice in a new file, its dates relative to today. */
 mc_status mc_demo_make(const char *path, mc_day today, mc_practice **out, mc_error *error);
+/* Whether the practice's record is a demo: its journal has the entry "demo made". */
+bool mc_demo_is(mc_practice *practice);
 
 #endif

@@ -1,0 +1,143 @@
+/* Every command with its words, its options and its help. */
+#include "context.h"
+
+#define END                                                                                        \
+    { NULL, NULL, NULL }
+#define NOTATION                                                                                   \
+    { "notation", "NAME", "tooth notation of the file: iso, universal or quadrant" }
+#define ACCEPT                                                                                     \
+    { "accept-warnings", NULL, "go on in spite of warnings" }
+
+static const option_spec INIT[] = {{"doctor", "INITIALS", "the first doctor"}, END};
+static const option_spec DEMO[] = {{"no-open", NULL, "do not open the console"}, END};
+static const option_spec STAFF_ADD[] = {{"role", "ROLE", "doctor, assistant or desk"}, END};
+static const option_spec SETTINGS_LIST[] = {{"case", "CASE", "as they hold for this case"}, END};
+static const option_spec SETTINGS_SET[] = {
+    {"case", "CASE", "for this case only"}, {"reason", "TEXT", "why (kept in the journal)"}, END};
+static const option_spec CASE_NEW[] = {{"chart", "NO", "the person's chart number"},
+                                       {"name", "NAME", "'Family, Given'"},
+                                       {"born", "DATE", "date of birth"},
+                                       {"missing", "TEETH", "missing teeth, as in 18,28"},
+                                       {"fixed", "TEETH", "teeth that must not be moved"},
+                                       END};
+static const option_spec CASE_TOOTH[] = {{"date", "DATE", "since when (today)"}, END};
+static const option_spec PLAN_IMPORT[] = {
+    {"start", "DATE", "first day of the first aligner"},
+    {"interval", "DAYS", "days an aligner, both arches (14)"},
+    {"upper-interval", "DAYS", "days an aligner in the upper arch"},
+    {"lower-interval", "DAYS", "days an aligner in the lower arch"},
+    NOTATION,
+    ACCEPT,
+    END};
+static const option_spec PLAN_SHOW[] = {{"stage", "N", "at this stage (the last)"}, END};
+static const option_spec PLAN_EXPORT[] = {
+    {"out", "FILE", "a new file (standard output)"}, NOTATION, END};
+static const option_spec CHECKUP_IMPORT[] = {
+    {"date", "DATE", "day of the check-up"},
+    {"aligner", "K", "worn in every arch that has a series"},
+    {"upper", "K", "worn in the upper arch"},
+    {"lower", "K", "worn in the lower arch"},
+    {"day", "D", "day of that aligner"},
+    {"wear", "HOURS", "hours of wear a day"},
+    {"method", "NAME", "eye, caliper (default), photo, landmarks or scan"},
+    NOTATION,
+    ACCEPT,
+    END};
+static const option_spec CHECKUP_AMEND[] = {
+    {"reason", "TEXT", "why it is amended"}, NOTATION, ACCEPT, END};
+static const option_spec SCORE[] = {
+    {"checkup", "N", "this check-up (the last)"},
+    {"settings", "current", "with today's settings, not the remembered ones"},
+    {"check", NULL, "exit 4 when something is behind or stalled"},
+    END};
+static const option_spec OPTIONS[] = {{"checkup", "N", "this check-up (the last)"}, END};
+static const option_spec REVISE[] = {
+    {"out", "FILE", "the draft, a new file"},
+    {"target", "FILE", "plan file whose last poses are the targets"},
+    {"overcorrect", "PERCENT", "go further by this share of what remains"},
+    END};
+static const option_spec DECIDE[] = {
+    {"choice", "CHOICE", "carry-on, hold, go-back, local, correct, finish; may repeat"},
+    {"days", "D", "how long to hold"},
+    {"to", "K", "aligner to go back to"},
+    {"plan", "FILE", "the corrected plan"},
+    {"cause", "CAUSE",
+     "wear, contact, attachment, aligner, staging, interference, elastics, root, unknown"},
+    {"start", "DATE", "first day of the corrected plan (today and the laboratory's days)"},
+    {"interval", "DAYS", "days an aligner of the corrected plan (as before)"},
+    {"reason", "TEXT", "needed where another choice than the proposed is made"},
+    ACCEPT,
+    END};
+static const option_spec ROSTER[] = {{"on", "DATE", "as of this day (today)"},
+                                     {"check", NULL, "exit 4 when something is behind or stalled"},
+                                     END};
+static const option_spec RESTORE[] = {
+    {"replace", NULL, "put it in the place of an existing record"}, END};
+
+const command COMMANDS[] = {
+    {"init", "--doctor INITIALS", "make an empty record and its first doctor", NULL, INIT, 0, 0,
+     false, run_init},
+    {"demo", "", "make and open an invented practice",
+     "Goes into a new file, demo.db in this folder or what --db names, never into the practice's "
+     "own. Where a demo stands "
+     "there already it is opened again. Its people's passphrases are printed.",
+     DEMO, 0, 0, false, run_demo},
+    {"staff add", "INITIALS", "add a person",
+     "By a doctor. The new person's passphrase is asked for; a new doctor needs the acting "
+     "doctor's too.",
+     STAFF_ADD, 1, 1, true, run_staff_add},
+    {"staff list", "", "list people and roles", NULL, NULL, 0, 0, true, run_staff_list},
+    {"staff retire", "INITIALS", "retire a person; their entries stay", NULL, NULL, 1, 1, true,
+     run_staff_retire},
+    {"settings list", "", "list the numbers of the computation, with sources", NULL, SETTINGS_LIST,
+     0, 0, true, run_settings_list},
+    {"settings set", "KEY VALUE", "change one of them",
+     "By a doctor. Makes a new set; check-ups keep the set they were scored with.", SETTINGS_SET, 2,
+     2, true, run_settings_set},
+    {"case new", "--chart NO --name NAME --born DATE", "open a case",
+     "All 32 permanent teeth are taken as present but those named missing.", CASE_NEW, 0, 0, true,
+     run_case_new},
+    {"case list", "", "list the cases", NULL, NULL, 0, 0, true, run_case_list},
+    {"case show", "CASE", "show a case: teeth, plan, dates", NULL, NULL, 1, 1, true, run_case_show},
+    {"case tooth", "CASE TOOTH STATE", "record a tooth's state from a day on",
+     "States: present, missing, extracted, unerupted, shedding, implant, ankylosed, bridge, fixed. "
+     "The last four are present "
+     "but never moved.",
+     CASE_TOOTH, 3, 3, true, run_case_tooth},
+    {"case close", "CASE", "close a case", NULL, NULL, 1, 1, true, run_case_close},
+    {"plan import", "CASE FILE --start DATE", "import a case's plan",
+     "The file is described in midcourse-plan(5).", PLAN_IMPORT, 2, 2, true, run_plan_import},
+    {"plan show", "CASE", "show planned positions at a stage", NULL, PLAN_SHOW, 1, 1, true,
+     run_plan_show},
+    {"plan export", "CASE", "write the plan as a plan file", NULL, PLAN_EXPORT, 1, 1, true,
+     run_plan_export},
+    {"checkup import", "CASE FILE --date DATE --aligner K", "enter and complete a check-up",
+     "The file is described in midcourse-checkup(5). A completed check-up is never changed, only "
+     "amended.",
+     CHECKUP_IMPORT, 2, 2, true, run_checkup_import},
+    {"checkup list", "CASE", "list check-ups and their versions", NULL, NULL, 1, 1, true,
+     run_checkup_list},
+    {"checkup amend", "CASE N FILE --reason TEXT", "add a corrected version of a check-up",
+     "Date, aligners and method stay; the version before stays beside it.", CHECKUP_AMEND, 3, 3,
+     true, run_checkup_amend},
+    {"score", "CASE", "compare every tooth with its plan",
+     "The computation is told in midcourse-method(7).", SCORE, 1, 1, true, run_score},
+    {"options", "CASE", "propose the next step, with the rule's sentence", NULL, OPTIONS, 1, 1,
+     true, run_options},
+    {"revise", "CASE --out FILE", "re-stage a plan from where the teeth are now",
+     "Writes a draft that a doctor may sign with decide, or a preview where the poses are not by "
+     "scan or digitised "
+     "landmarks, not of every moving tooth, or too old.",
+     REVISE, 1, 1, true, run_revise},
+    {"decide", "CASE --choice CHOICE", "sign the decision on the last check-up (a doctor)",
+     "The score, proposal, settings and plan that were seen are kept with the signature.", DECIDE,
+     1, 1, true, run_decide},
+    {"roster", "", "list the open cases, most urgent first", NULL, ROSTER, 0, 0, true, run_roster},
+    {"journal", "[CASE]", "list who did what, when (UTC)", NULL, NULL, 0, 1, true, run_journal},
+    {"backup", "FILE", "copy the record into a new file while it is in use", NULL, NULL, 1, 1, true,
+     run_backup},
+    {"restore", "FILE", "make the record that a backup holds", NULL, RESTORE, 1, 1, false,
+     run_restore},
+    {"verify", "", "check the whole record and the journal's chain", NULL, NULL, 0, 0, true,
+     run_verify},
+    {NULL, NULL, NULL, NULL, NULL, 0, 0, false, NULL}};
