@@ -1,0 +1,277 @@
+/* The documents of `options` and `revise`, of settings and of plans; and what all documents do when
+ * memory runs out. */
+#include "given.h"
+
+#include <jansson.h>
+
+static void expect_document(json_t *document, const char *expected) {
+    assert_non_null(document);
+    char *text = json_dumps(document, JSON_COMPACT);
+    assert_string_equal(text, expected);
+    free(text);
+    json_decref(document);
+}
+
+/* ---- options ---- */
+
+static const mc_proposal HOLD = {.choice = MC_PROPOSE_HOLD,
+                                 .rule = 10,
+                                 .sentence = "Hold 7 days, then read again.",
+                                 .teeth = {0},
+                                 .count = 0,
+                                 .arch = MC_ARCHES,
+                                 .days = 7,
+                                 .to = -1};
+
+static void a_proposal(void **state) {
+    (void)state;
+    mc_score *score = calloc(1, sizeof *score);
+    assert_non_null(score);
+    score->number = 3;
+    assert_true(mc_day_parse("2026-03-04", &score->date));
+    mc_proposal proposal = HOLD;
+    proposal.count = 2;
+    proposal.teeth[0] = tooth_of(22);
+    proposal.teeth[1] = tooth_of(12);
+    expect_document(mc_json_options("4711", score, &proposal),
+                    "{\"format\":1,\"case\":\"4711\",\"checkup\":{\"number\":3,\"date\":"
+                    "\"2026-03-04\"},\"proposal\":{\"choice\":\"hold\",\"rule\":10,\"sentence\":"
+                    "\"Hold 7 days, then read again.\",\"teeth\":[\"22\",\"12\"],\"arch\":null,"
+                    "\"days\":7,\"to\":null},\"options\":null}");
+    proposal = (mc_proposal){.choice = MC_PROPOSE_RESEAT, .rule = 2, .arch = MC_LOWER, .to = 0};
+    expect_document(mc_json_options("4711", score, &proposal),
+                    "{\"format\":1,\"case\":\"4711\",\"checkup\":{\"number\":3,\"date\":"
+                    "\"2026-03-04\"},\"proposal\":{\"choice\":\"reseat\",\"rule\":2,\"sentence\":"
+                    "\"\",\"teeth\":[],\"arch\":\"lower\",\"days\":null,\"to\":0},"
+                    "\"options\":null}");
+    free(score);
+}
+
+/* ---- revise ---- */
+
+static mc_restaged two_arches(void) {
+    mc_restaged out = {.stages = {9, 6}, .lower_bound = {9, 6}};
+    out.tooth[tooth_of(12)] = (mc_restaged_tooth){.moves = true,
+                                                  .remaining = {{0.5, 0, 0, 18, 0, -0.25}},
+                                                  .stages_needed = 9,
+                                                  .limited_by = MC_LIMIT_ROTATION,
+                                                  .first = 1,
+                                                  .last = 9};
+    out.tooth[tooth_of(21)] = (mc_restaged_tooth){
+        .moves = true, .stages_needed = 6, .limited_by = MC_LIMIT_CORNER, .first = 1, .last = 6};
+    out.tooth[tooth_of(33)] = (mc_restaged_tooth){.moves = true,
+                                                  .remaining = {{1.5, 0, 0, 0, 0, 0}},
+                                                  .stages_needed = 6,
+                                                  .limited_by = MC_LIMIT_MESIODISTAL,
+                                                  .first = 1,
+                                                  .last = 6};
+    return out;
+}
+
+static json_t *member(json_t *object, const char *name) {
+    json_t *found = json_object_get(object, name);
+    if (!found) {
+        fail_msg("%s is missing", name);
+    }
+    return found;
+}
+
+static void expect_member(json_t *object, const char *name, const char *expected) {
+    expect_document(json_incref(member(object, name)), expected);
+}
+
+static void expect_whole(json_t *object, const char *name, long expected) {
+    assert_true(json_is_integer(member(object, name)));
+    assert_int_equal(json_integer_value(member(object, name)), expected);
+}
+
+static void a_restaged_series(void **state) {
+    (void)state;
+    const mc_restaged restaged = two_arches();
+    json_t *document = mc_json_revise("4711", &restaged, true);
+    assert_non_null(document);
+    char names[200] = "";
+    const char *name;
+    json_t *value;
+    json_object_foreach(document, name, value) {
+        strcat(strcat(names, *names ? " " : ""), name);
+    }
+    assert_string_equal(names, "format case stages lower_bound limited_by preview "
+                               "estimated_geometry overlaps arches teeth");
+    expect_whole(document, "format", 1);
+    expect_whole(document, "stages", 9);
+    expect_whole(document, "lower_bound", 9);
+    expect_member(document, "limited_by", "[{\"tooth\":\"12\",\"limit\":\"rotation\"}]");
+    assert_true(json_is_true(member(document, "preview")));
+    assert_true(json_is_true(member(document, "estimated_geometry")));
+    assert_true(json_is_null(member(document, "overlaps"))); /* not looked at */
+    expect_member(document, "arches",
+                  "{\"upper\":{\"stages\":9,\"lower_bound\":9,\"limited_by\":[{\"tooth\":\"12\","
+                  "\"limit\":\"rotation\"}]},\"lower\":{\"stages\":6,\"lower_bound\":6,"
+                  "\"limited_by\":[{\"tooth\":\"33\",\"limit\":\"mesial or distal\"}]}}");
+    assert_int_equal(json_array_size(member(document, "teeth")), 3);
+    expect_document(json_incref(json_array_get(member(document, "teeth"), 0)),
+                    "{\"tooth\":\"12\",\"remaining\":{\"mesial\":0.5,\"buccal\":0.0,\"occlusal\":"
+                    "0.0,\"rotation\":18.0,\"angulation\":0.0,\"inclination\":-0.25},"
+                    "\"stages_needed\":9,\"limit\":\"rotation\",\"first\":1,\"last\":9}");
+    json_decref(document);
+}
+
+static void one_arch_alone_and_equal_bounds(void **state) {
+    (void)state;
+    mc_restaged restaged = two_arches();
+    restaged.tooth[tooth_of(33)].moves = false;
+    restaged.stages[MC_LOWER] = restaged.lower_bound[MC_LOWER] = 0;
+    restaged.overlap_checked = true;
+    json_t *document = mc_json_revise("4711", &restaged, false);
+    assert_true(json_is_false(member(document, "preview")));
+    expect_member(document, "overlaps", "[]");
+    assert_true(json_is_null(member(member(document, "arches"), "lower")));
+    assert_int_equal(json_array_size(member(document, "teeth")), 2);
+    json_decref(document);
+    restaged = two_arches();
+    restaged.stages[MC_LOWER] = 11; /* longer than its bound, which is the upper's too */
+    restaged.lower_bound[MC_LOWER] = 9;
+    restaged.tooth[tooth_of(33)].stages_needed = 9;
+    document = mc_json_revise("4711", &restaged, false);
+    expect_whole(document, "stages", 11);
+    expect_whole(document, "lower_bound", 9);
+    expect_member(document, "limited_by",
+                  "[{\"tooth\":\"12\",\"limit\":\"rotation\"},{\"tooth\":\"33\",\"limit\":"
+                  "\"mesial or distal\"}]");
+    json_decref(document);
+}
+
+/* ---- settings ---- */
+
+static void every_setting(void **state) {
+    (void)state;
+    mc_settings settings;
+    mc_settings_defaults(&settings);
+    settings.tolerance_mm = 0.4;
+    json_t *document = mc_json_settings(&settings);
+    json_t *list = member(document, "settings");
+    assert_int_equal(json_array_size(list), mc_settings_count());
+    bool seen = false;
+    for (size_t i = 0; i < mc_settings_count(); i++) {
+        json_t *one = json_array_get(list, i);
+        const mc_setting about = mc_settings_describe(i);
+        assert_string_equal(json_string_value(member(one, "key")), about.key);
+        assert_string_equal(json_string_value(member(one, "unit")), about.unit);
+        assert_string_equal(json_string_value(member(one, "source")), about.source);
+        assert_string_equal(json_string_value(member(one, "meaning")), about.meaning);
+        assert_near(json_real_value(member(one, "default")), about.initial, 0);
+        assert_near(json_real_value(member(one, "low")), about.low, 0);
+        assert_near(json_real_value(member(one, "high")), about.high, 0);
+        const bool changed = strcmp(about.key, "tolerance_mm") == 0;
+        assert_near(json_real_value(member(one, "value")), changed ? 0.4 : about.initial, 0);
+        seen = seen || changed;
+    }
+    assert_true(seen);
+    json_decref(document);
+}
+
+/* ---- plan ---- */
+
+static mc_plan *marked_plan(void) {
+    mc_plan *plan = mc_plan_new();
+    assert_non_null(plan);
+    add_row(plan, 12, 8, (double[]){0.5, -0.25, 0, 6, 2, 0});
+    mc_plan_row row = {.tooth = tooth_of(12), .stage = 24, .attachment = MC_MARK_PLACED};
+    row.ipr_distal = 0.25;
+    assert_int_equal(mc_plan_add(plan, &row, NULL), MC_OK);
+    return plan;
+}
+
+static void a_plan(void **state) {
+    (void)state;
+    mc_plan *plan = marked_plan();
+    expect_document(mc_json_plan(plan),
+                    "{\"format\":1,\"stages\":{\"upper\":24,\"lower\":null},\"rows\":[{\"tooth\":"
+                    "\"12\",\"stage\":8,\"mesial_mm\":0.5,\"buccal_mm\":-0.25,\"occlusal_mm\":0.0,"
+                    "\"rotation_deg\":6.0,\"angulation_deg\":2.0,\"inclination_deg\":0.0,"
+                    "\"attachment\":null,\"ipr_mesial_mm\":null,\"ipr_distal_mm\":null},"
+                    "{\"tooth\":\"12\",\"stage\":24,\"mesial_mm\":0.0,\"buccal_mm\":0.0,"
+                    "\"occlusal_mm\":0.0,\"rotation_deg\":0.0,\"angulation_deg\":0.0,"
+                    "\"inclination_deg\":0.0,\"attachment\":\"placed\",\"ipr_mesial_mm\":null,"
+                    "\"ipr_distal_mm\":0.25}]}");
+    mc_plan_free(plan);
+}
+
+/* ---- out of memory ---- */
+
+static long allocations_left;
+
+static void *failing_malloc(size_t size) {
+    return allocations_left-- > 0 ? malloc(size) : NULL;
+}
+
+static void failing_free(void *memory) {
+    free(memory);
+}
+
+typedef struct all_given {
+    mc_score *score;
+    mc_proposal proposal;
+    mc_restaged restaged;
+    mc_settings settings;
+    mc_plan *plan;
+} all_given;
+
+static json_t *document_number(int which, const all_given *given) {
+    switch (which) {
+    case 0:
+        return mc_json_score("4711", given->score);
+    case 1:
+        return mc_json_options("4711", given->score, &given->proposal);
+    case 2:
+        return mc_json_revise("4711", &given->restaged, true);
+    case 3:
+        return mc_json_settings(&given->settings);
+    default:
+        return mc_json_plan(given->plan);
+    }
+}
+
+/* Each allocation fails in turn: the document is NULL, nothing is lost or let go of twice (which a
+ * sanitizer build sees). */
+static void documents_without_memory(void **state) {
+    (void)state;
+    all_given given = {.score = calloc(1, sizeof *given.score),
+                       .proposal = HOLD,
+                       .restaged = two_arches(),
+                       .plan = marked_plan()};
+    assert_non_null(given.score);
+    given.score->present[0] = given.score->present[20] = true;
+    given.score->tooth[0].item[0].read = given.score->tooth[0].item[0].followed = true;
+    given.score->stages[0] = 3;
+    given.proposal.count = 2;
+    mc_settings_defaults(&given.settings);
+    json_set_alloc_funcs(failing_malloc, failing_free);
+    for (int which = 0; which < 5; which++) {
+        long needed = 0;
+        for (json_t *document = NULL; !document; needed++) {
+            allocations_left = needed;
+            document = document_number(which, &given);
+            allocations_left = 1000000;
+            json_decref(document);
+            assert_true(needed < 100000);
+        }
+        assert_true(needed > 10); /* it did fail, many times, before it came through */
+    }
+    json_set_alloc_funcs(malloc, free);
+    free(given.score);
+    mc_plan_free(given.plan);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_proposal),
+        cmocka_unit_test(a_restaged_series),
+        cmocka_unit_test(one_arch_alone_and_equal_bounds),
+        cmocka_unit_test(every_setting),
+        cmocka_unit_test(a_plan),
+        cmocka_unit_test(documents_without_memory),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
