@@ -1,0 +1,21 @@
+/* file: opening, making and closing the record's one file. */
+#ifndef MIDCOURSE_RECORD_FILE_H
+#define MIDCOURSE_RECORD_FILE_H
+
+#include "query.h"
+
+/* Make an empty file, readable by its owner only; refuses where anything of that name exists. */
+mc_status file_reserve(const char *path, mc_error *error);
+/* Connect to an existing file without asking what is in it. */
+mc_status file_connect(const char *path, mc_record **out, mc_error *error);
+/* Refuse what is no record of ours. */
+mc_status file_is_record(mc_record *record, mc_error *error);
+/* Put a file, and its name in its folder, on the disk. Not for a file that any mc_record of this
+ * process has open: closing it here would drop that one's locks. */
+mc_status file_to_disk(const char *path, mc_error *error);
+/* Remove a file of ours that came to nothing, with what SQLite keeps beside it. */
+void file_remove(const char *path);
+/* path with something behind it, freed by the caller; NULL when out of memory. */
+char *file_beside(const char *path, const char *end);
+
+#endif

@@ -1,0 +1,85 @@
+#include "words.h"
+
+#include <sodium.h>
+#include <string.h>
+#include <time.h>
+
+mc_id id_new(void) {
+    mc_id id;
+    randombytes_buf(id.byte, sizeof id.byte);
+    return id;
+}
+
+void mc_id_text(const mc_id *id, char out[33]) {
+    sodium_bin2hex(out, 33, id->byte, sizeof id->byte);
+}
+
+bool mc_id_is_none(const mc_id *id) {
+    return sodium_is_zero(id->byte, sizeof id->byte);
+}
+
+void moment_now(char out[21]) {
+    time_t now = time(NULL);
+    struct tm parts;
+    gmtime_r(&now, &parts);
+    strftime(out, 21, "%Y-%m-%dT%H:%M:%SZ", &parts);
+}
+
+/* How many bytes the character at p has, 0 where it is no UTF-8. Each shape has the smallest code
+ * it may carry, so that none is written longer than it needs to be. */
+static size_t character(const unsigned char *p) {
+    static const struct {
+        unsigned char mask, mark;
+        unsigned long least;
+    } shapes[] = {{0x80, 0x00, 0}, {0xe0, 0xc0, 0x80}, {0xf0, 0xe0, 0x800}, {0xf8, 0xf0, 0x10000}};
+
+    for (size_t more = 0; more < 4; more++) {
+        if ((p[0] & shapes[more].mask) != shapes[more].mark) {
+            continue;
+        }
+        unsigned long code = p[0] & (unsigned char)~shapes[more].mask;
+        for (size_t i = 1; i <= more; i++) {
+            if ((p[i] & 0xc0) != 0x80) {
+                return 0;
+            }
+            code = code << 6 | (p[i] & 0x3f);
+        }
+        bool surrogate = code >= 0xd800 && code <= 0xdfff;
+        return code >= shapes[more].least && code <= 0x10ffff && !surrogate ? more + 1 : 0;
+    }
+    return 0;
+}
+
+/* Control characters of ASCII and, in two bytes, of the Latin block above it. */
+static bool is_control(const unsigned char *p) {
+    return p[0] < 0x20 || p[0] == 0x7f || (p[0] == 0xc2 && p[1] < 0xa0);
+}
+
+mc_status text_check(const char *what, const char *text, size_t most, bool lines, mc_error *error) {
+    if (text == NULL || text[0] == '\0') {
+        return mc_fail(error, MC_REFUSED, "the %s is empty", what);
+    }
+    if (strlen(text) > most) {
+        return mc_fail(error, MC_REFUSED, "the %s is longer than %zu bytes", what, most);
+    }
+    const unsigned char *p = (const unsigned char *)text;
+    while (*p != '\0') {
+        size_t size = character(p);
+        if (size == 0) {
+            return mc_fail(error, MC_REFUSED, "the %s is not UTF-8", what);
+        }
+        if (is_control(p) && !(lines && (*p == '\n' || *p == '\t'))) {
+            return mc_fail(error, MC_REFUSED, "the %s holds a control character", what);
+        }
+        p += size;
+    }
+    return MC_OK;
+}
+
+mc_status name_check(const char *what, const char *text, size_t most, mc_error *error) {
+    mc_status status = text_check(what, text, most, false, error);
+    if (status == MC_OK && (text[0] == ' ' || text[strlen(text) - 1] == ' ')) {
+        return mc_fail(error, MC_REFUSED, "the %s begins or ends with a blank", what);
+    }
+    return status;
+}
