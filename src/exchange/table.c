@@ -5,9 +5,9 @@
 #include <csv.h>
 #include <stdlib.h>
 #include <string.h>
-#include <utf8proc.h>
 
 #include "encoding.h"
+#include "midcourse/exchange.h"
 
 typedef struct scanner {
     struct csv_parser csv;
@@ -165,29 +165,7 @@ mc_status table_read(const char *data, size_t size, const table_taker *taker, mc
     return status;
 }
 
-static bool is_harmless(utf8proc_int32_t c) {
-    const utf8proc_category_t kind = utf8proc_category(c);
-    return kind != UTF8PROC_CATEGORY_CC && kind != UTF8PROC_CATEGORY_CF &&
-           kind != UTF8PROC_CATEGORY_CN && kind != UTF8PROC_CATEGORY_CO &&
-           kind != UTF8PROC_CATEGORY_ZL && kind != UTF8PROC_CATEGORY_ZP;
-}
-
 void table_quote(const char *text, char out[200]) {
-    enum { MOST = 40 };
-    size_t n = 0;
-    int count = 0;
-    const utf8proc_uint8_t *at = (const utf8proc_uint8_t *)text;
-    while (*at && count < MOST) {
-        utf8proc_int32_t c;
-        const utf8proc_ssize_t used = utf8proc_iterate(at, -1, &c);
-        if (used > 0 && is_harmless(c)) {
-            memcpy(out + n, at, (size_t)used);
-            n += (size_t)used;
-        } else {
-            out[n++] = '?';
-        }
-        at += used > 0 ? used : 1;
-        count++;
-    }
-    memcpy(out + n, *at ? "..." : "", *at ? 4 : 1);
+    enum { COLUMNS = 40 };
+    mc_text_fit(text, COLUMNS, false, out, 200);
 }

@@ -31,8 +31,7 @@ typedef struct table_taker {
  * rows before the fault have been handed over by then. */
 mc_status table_read(const char *data, size_t size, const table_taker *taker, mc_error *error);
 
-/* Text of a file as it may stand in a message: at most 40 characters, none that could move a
- * terminal's cursor. */
+/* Text of a file as it may stand in a message: at most 40 columns of it, safe for a terminal. */
 void table_quote(const char *text, char out[200]);
 
 #endif
