@@ -212,13 +212,39 @@ static bool series_is_over(const mc_assessment *a) {
     return over;
 }
 
+/* Within the transaction: another console may have added or amended a check-up, or decided, since
+ * the case was looked at; what is signed must be what was seen. */
+static mc_status check_unchanged(mc_practice *practice, const mc_assessment *a, mc_error *error) {
+    mc_plan_info active;
+    mc_checkup_info *list = NULL;
+    mc_decision *decisions = NULL;
+    size_t count = 0, decided = 0;
+    mc_status status = mc_active_plan(practice, &a->kase, &active, NULL, error);
+    if (status == MC_OK)
+        status = mc_record_checkups(practice->record, &a->kase.id, false, &list, &count, error);
+    if (status == MC_OK)
+        status = mc_record_decisions(practice->record, &a->kase.id, &decisions, &decided, error);
+    if (status == MC_OK &&
+        (active.number != a->info.number || count == 0 ||
+         list[count - 1].checkup.number != a->score->number ||
+         list[count - 1].version != a->checkup.version || decided != a->decision_count))
+        status = mc_fail(error, MC_REFUSED,
+                         "case %s was changed on another console meanwhile: look again, then sign",
+                         a->kase.chart);
+    mc_checkup_info_free(list, count);
+    mc_decision_free(decisions, decided);
+    return status;
+}
+
 /* Within the transaction: open the corrected plan (plan not NULL), keep the decision, close a
  * finished plan. */
 static mc_status keep(mc_practice *practice, const mc_assessment *a, const mc_decide *what,
                       const mc_plan *plan, const mc_start *start, mc_decision *out,
                       mc_error *error) {
     mc_plan_info opened = {0};
-    mc_status status = plan ? open_plan(practice, a, what, plan, start, &opened, error) : MC_OK;
+    mc_status status = check_unchanged(practice, a, error);
+    if (status == MC_OK && plan)
+        status = open_plan(practice, a, what, plan, start, &opened, error);
     *out = (mc_decision){.checkup = a->score->number,
                          .choices = what->choices,
                          .days = what->days,
