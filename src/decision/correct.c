@@ -114,7 +114,7 @@ static void say_tooth(const mc_situation *s, mc_tooth tooth, reason why, mc_prop
         const double limit =
             mc_component_is_linear(c) ? s->settings->correct_mm : s->settings->correct_deg;
         say(out, "%d: %s %s short (weighted %s, limit %s)", mc_tooth_iso(tooth),
-            mc_component_name(c), size_of(item->shortfall, c).text,
+            movement_word(tooth, c, item->direction > 0), size_of(item->shortfall, c).text,
             size_of(item->weight * item->shortfall, c).text, size_of(limit, c).text);
     } else if (why == REASON_STALLED) {
         say(out, "%d: stalled although attachment, seat and wear are good, exclude ankylosis first",

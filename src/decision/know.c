@@ -13,7 +13,7 @@ static void say_intervals(const mc_situation *s, mc_proposal *out) {
             continue;
         }
         const int days = mc_interval_for_wear(now, s->score->wear_hours, s->settings->wear_hours);
-        say(out, "Wear each %s aligner %d days instead of %d. ", arch_word((mc_arch)arch), days,
+        say(out, " Wear each %s aligner %d days instead of %d.", arch_word((mc_arch)arch), days,
             now);
         out->days = days > out->days ? days : out->days;
     }
@@ -25,11 +25,11 @@ bool rule_talk_wear(const mc_situation *s, mc_proposal *out) {
         return false;
     }
     propose(out, MC_PROPOSE_TALK_WEAR, &behind);
-    say(out, "Talk about wear: %s hours a day were said, below %s. ",
+    say(out, "Talk about wear: %s hours a day were said, below %s.",
         plain(s->score->wear_hours).text, plain(s->settings->wear_hours).text);
     say_intervals(s, out);
     if (behind.count > 0) {
-        say(out, "Hold the present aligner: ");
+        say(out, " Hold the present aligner: ");
         say_teeth(out, behind.tooth, behind.count);
         say(out, behind.count == 1 ? " is behind." : " are behind.");
     }

@@ -125,7 +125,8 @@ void say_behind(const mc_situation *s, mc_tooth tooth, mc_proposal *out) {
     const mc_tooth_score *score = &s->score->tooth[tooth];
     say(out, "%d: ", mc_tooth_iso(tooth));
     if (c < MC_COMPONENTS) {
-        say(out, "%s %s short", mc_component_name(c), size_of(score->item[c].shortfall, c).text);
+        say(out, "%s %s short", movement_word(tooth, c, score->item[c].direction > 0),
+            size_of(score->item[c].shortfall, c).text);
     } else if (!isnan(score->seat_gap)) {
         say(out, "seat gap %s", size_of(score->seat_gap, MC_MESIAL).text);
     } else {

@@ -57,9 +57,9 @@ static void say_repair(const mc_situation *s, const named *teeth, mc_proposal *o
         const mc_tooth tooth = teeth->tooth[i];
         double left = 0;
         const mc_component c = movement_left(s, tooth, &left);
-        say(out, "%s%d (attachment %s, %s of %s left)", i > 0 ? ", " : "", mc_tooth_iso(tooth),
-            mc_attachment_name(s->score->tooth[tooth].attachment), size_of(fabs(left), c).text,
-            mc_component_name(c));
+        say(out, "%s%d (attachment %s, %s %s left)", i > 0 ? ", " : "", mc_tooth_iso(tooth),
+            mc_attachment_name(s->score->tooth[tooth].attachment),
+            movement_word(tooth, c, left > 0), size_of(fabs(left), c).text);
     }
     say_more(out, teeth->count);
     say(out, ". ");
@@ -187,10 +187,14 @@ static double off_plan(const mc_situation *s, mc_tooth tooth, mc_component *c) {
 
 static void say_off_plan(const mc_situation *s, mc_tooth tooth, mc_proposal *out) {
     mc_component c;
+    const mc_tooth_score *score = &s->score->tooth[tooth];
     const double index = off_plan(s, tooth, &c);
-    say(out, "%d is %s by %s tolerances (%s)", mc_tooth_iso(tooth),
-        mc_state_word(s->score->tooth[tooth].state), plain(index).text,
-        c < MC_COMPONENTS ? mc_component_name(c) : "seat gap");
+    const char *by = "seat gap";
+    if (c < MC_COMPONENTS) {
+        by = movement_word(tooth, c, score->item[c].mean > score->item[c].planned);
+    }
+    say(out, "%d is %s by %s tolerances (%s)", mc_tooth_iso(tooth), mc_state_word(score->state),
+        plain(index).text, by);
 }
 
 bool rule_review(const mc_situation *s, mc_proposal *out) {

@@ -69,6 +69,10 @@ printed size_of(double value, mc_component c) {
     return rounded(value, 10, mc_component_is_linear(c) ? " mm" : " deg");
 }
 
+const char *movement_word(mc_tooth tooth, mc_component c, bool positive) {
+    return mc_component_is_linear(c) ? mc_component_word(c, tooth, positive) : mc_component_name(c);
+}
+
 void say_more(mc_proposal *out, size_t count) {
     if (count > TOLD_ONE_BY_ONE) {
         say(out, "; and %zu more", count - TOLD_ONE_BY_ONE);

@@ -30,6 +30,10 @@ printed millimetres(double value);             /* to two decimals: "0.25 mm" */
 printed percent(double share);                 /* "33 %" */
 printed size_of(double value, mc_component c); /* to one decimal: "1.4 mm", "6.5 deg" */
 
+/* What a movement is called in a sentence: a translation by its direction ("distal", "extrusion"),
+ * an angle by its name ("rotation"). */
+const char *movement_word(mc_tooth tooth, mc_component c, bool positive);
+
 /* How many teeth are told of one by one in a sentence. */
 enum { TOLD_ONE_BY_ONE = 3 };
 /* Append how many more teeth there are than were told of one by one. */
