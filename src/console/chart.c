@@ -1,0 +1,337 @@
+/* The chart screen: its keys and its parts in their places. */
+#include "chart.h"
+
+#include "chart_view.h"
+#include "words.h"
+
+#include <curses.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- drawing ---- */
+
+static void title(const console *con, const void *self, char *left, size_t size) {
+    const chart_view *chart = self;
+    const mc_assessment *a = chart->a;
+    char label[MC_CHART_SIZE + 8], day[11], checkup[120];
+    mc_case_label(&a->kase, label);
+    if (a->score) {
+        mc_day_text(a->score->date, day);
+        snprintf(checkup, sizeof checkup, "check-up %d of %d%s, %s, %s", a->score->number,
+                 a->last_number, a->checkup.version > 1 ? " (amended)" : "", day,
+                 mc_method_name(a->checkup.checkup.method));
+    } else {
+        snprintf(checkup, sizeof checkup,
+                 a->last_number > 0 ? "no check-up on this plan" : "no check-up");
+    }
+    snprintf(left, size, "%s %.30s  %s", label, frame_name(con, &a->kase), checkup);
+}
+
+static void draw_words(const console *con, const chart_view *chart, area box) {
+    char text[1500] = "";
+    if (chart->cursor != MC_NO_TOOTH)
+        chart_sentence(con, chart, chart->cursor, text, sizeof text);
+    else
+        chart_statement(chart, text, sizeof text);
+    put_wrapped(&con->theme, (area){box.row, box.col + 1, box.rows, box.cols - 2}, STYLE_PLAIN,
+                text);
+}
+
+static void place_cursor(console *con, const chart_view *chart, const chart_layout *at) {
+    if (chart->cursor == MC_NO_TOOTH)
+        return;
+    bool upper = mc_tooth_arch(chart->cursor) == MC_UPPER;
+    con->cursor_row = upper ? at->upper.row + ARCH_ROWS - 1 : at->lower.row;
+    con->cursor_col = CELL_COLS * chart_place_of(chart->cursor);
+}
+
+static void draw(console *con, void *self, area body) {
+    const chart_view *chart = self;
+    chart_layout at = chart_lay_out(body);
+    chart_draw_arch(con, chart, MC_UPPER, at.upper);
+    chart_draw_arch(con, chart, MC_LOWER, at.lower);
+    chart_draw_rule(con, chart, at.rule);
+    chart_draw_series(con, chart, MC_UPPER, at.upper_series);
+    chart_draw_series(con, chart, MC_LOWER, at.lower_series);
+    chart_draw_heading(con, chart, at.heading);
+    draw_words(con, chart, at.words);
+    chart_draw_table(con, chart, at.table, at.full_table);
+    chart_draw_proposal(con, chart, at.proposal);
+    if (at.trend.rows > 0)
+        chart_draw_trend(con, chart, at.trend);
+    if (at.matters.rows > 0)
+        chart_draw_matters(con, chart, at.matters);
+    if (at.decisions.rows > 0)
+        chart_draw_decisions(con, chart, at.decisions);
+    put(&con->theme, at.caution.row, at.caution.col, at.caution.cols, STYLE_FAINT, CHART_CAUTION);
+    place_cursor(con, chart, &at);
+}
+
+static void close_chart(void *self) {
+    chart_view *chart = self;
+    mc_assessment_free(chart->a);
+    free(chart);
+}
+
+/* ---- moving among the teeth ---- */
+
+/* The teeth of an arch from the patient's right to left; where a deciduous tooth stands beside its
+ * successor, the successor first. */
+static int arch_order(const chart_view *chart, mc_arch arch, mc_tooth out[MC_TEETH]) {
+    int count = 0;
+    for (int place = 0; place < ARCH_PLACES; place++) {
+        mc_tooth permanent, deciduous;
+        chart_place(chart, arch, place, &permanent, &deciduous);
+        if (permanent != MC_NO_TOOTH)
+            out[count++] = permanent;
+        if (deciduous != MC_NO_TOOTH)
+            out[count++] = deciduous;
+    }
+    return count;
+}
+
+static void move_along(chart_view *chart, int steps) {
+    mc_tooth teeth[MC_TEETH];
+    if (chart->cursor == MC_NO_TOOTH)
+        return;
+    int count = arch_order(chart, mc_tooth_arch(chart->cursor), teeth), at = 0;
+    while (at < count && teeth[at] != chart->cursor)
+        at++;
+    int to = at + steps;
+    to = to < 0 ? 0 : to >= count ? count - 1 : to;
+    chart->cursor = teeth[to];
+}
+
+/* The tooth of the other arch that stands nearest to the same place. */
+static void cross_over(chart_view *chart, mc_arch arch) {
+    mc_tooth teeth[MC_TEETH];
+    if (chart->cursor == MC_NO_TOOTH || mc_tooth_arch(chart->cursor) == arch)
+        return;
+    int count = arch_order(chart, arch, teeth), place = chart_place_of(chart->cursor);
+    int nearest = ARCH_PLACES;
+    for (int i = 0; i < count; i++) {
+        int distance = abs(chart_place_of(teeth[i]) - place);
+        if (distance < nearest) {
+            nearest = distance;
+            chart->cursor = teeth[i];
+        }
+    }
+}
+
+static void left(console *con, void *self) {
+    (void)con;
+    move_along(self, -1);
+}
+
+static void right(console *con, void *self) {
+    (void)con;
+    move_along(self, 1);
+}
+
+static void up(console *con, void *self) {
+    (void)con;
+    cross_over(self, MC_UPPER);
+}
+
+static void down(console *con, void *self) {
+    (void)con;
+    cross_over(self, MC_LOWER);
+}
+
+static void home(console *con, void *self) {
+    (void)con;
+    move_along(self, -MC_TEETH);
+}
+
+static void end(console *con, void *self) {
+    (void)con;
+    move_along(self, MC_TEETH);
+}
+
+/* From one tooth that matters to the next, round and round. */
+static void step_matters(console *con, chart_view *chart, int step) {
+    mc_tooth teeth[MC_TEETH];
+    int count = (int)chart_matters(chart, teeth), at = 0;
+    if (count == 0) {
+        frame_say(con, chart->a->score ? "No tooth measured is slipping or worse."
+                                       : "Nothing is measured.");
+        return;
+    }
+    while (at < count && teeth[at] != chart->cursor)
+        at++;
+    if (at == count)
+        at = step > 0 ? 0 : count - 1;
+    else
+        at = (at + step + count) % count;
+    chart->cursor = teeth[at];
+    frame_say(con, "%d of %d that matter", at + 1, count);
+}
+
+static void next_matters(console *con, void *self) {
+    step_matters(con, self, 1);
+}
+
+static void last_matters(console *con, void *self) {
+    step_matters(con, self, -1);
+}
+
+/* ---- other keys ---- */
+
+/* Show another check-up (0: the last) of the same case, the cursor staying on its tooth. */
+static bool show_checkup(console *con, chart_view *chart, int number) {
+    mc_assessment *a = NULL;
+    mc_error error = {0};
+    if (mc_assess(con->practice, &chart->a->kase, number, false, &a, &error) != MC_OK) {
+        frame_refuse(con, &error);
+        return false;
+    }
+    mc_assessment_free(chart->a);
+    chart->a = a;
+    if (chart->cursor != MC_NO_TOOTH && !chart_stands(chart, chart->cursor))
+        move_along(chart, 0);
+    return true;
+}
+
+static void earlier(console *con, void *self) {
+    chart_view *chart = self;
+    const mc_assessment *a = chart->a;
+    int number = a->score ? a->score->number - 1 : a->last_number;
+    if (number < 1)
+        frame_say(con, a->last_number > 0 ? "This is the first check-up." : "No check-up yet.");
+    else if (show_checkup(con, chart, number))
+        frame_say(con, "Check-up %d of %d.", number, chart->a->last_number);
+}
+
+static void later(console *con, void *self) {
+    chart_view *chart = self;
+    const mc_assessment *a = chart->a;
+    if (!a->score || a->score->number >= a->last_number)
+        frame_say(con, a->last_number > 0 ? "This is the last check-up." : "No check-up yet.");
+    else if (show_checkup(con, chart, a->score->number + 1))
+        frame_say(con, "Check-up %d of %d.", chart->a->score->number, chart->a->last_number);
+}
+
+static void read_again(console *con, void *self) {
+    if (show_checkup(con, self, 0))
+        frame_say(con, "Read again, the last check-up.");
+}
+
+static void change_notation(console *con, void *self) {
+    static const char *const names[] = {"ISO 3950 (11 to 48, 51 to 85)", "1 to 32, A to T",
+                                        "quadrant (UR1 to LL8, URA to LLE)"};
+    (void)self;
+    con->notation = (mc_notation)((con->notation + 1) % (MC_NOTATION_QUADRANT + 1));
+    frame_say(con, "Tooth notation: %s.", names[con->notation]);
+}
+
+static void say_tooth(const console *con, const chart_view *chart, mc_tooth tooth, pager *page) {
+    char text[1500], label[60];
+    mc_state state = chart_state(chart, tooth);
+    chart_sentence(con, chart, tooth, text, sizeof text);
+    snprintf(label, sizeof label, "%s %s %s", words_tooth(con->notation, tooth).text,
+             theme_mark(&con->theme, mark_of_state(state)), mc_state_word(state));
+    pager_add(page, style_of_state(state), label, text);
+}
+
+static void in_words(console *con, void *self) {
+    chart_view *chart = self;
+    const mc_assessment *a = chart->a;
+    char label[120], statement[200];
+    mc_tooth teeth[MC_TEETH];
+    snprintf(label, sizeof label, "%s %.40s, in words", a->kase.chart, frame_name(con, &a->kase));
+    pager *page = pager_new(label);
+    if (!page) {
+        frame_say(con, "Out of memory.");
+        return;
+    }
+    chart_statement(chart, statement, sizeof statement);
+    if (statement[0])
+        pager_add(page, STYLE_PLAIN, "", statement);
+    if (a->has_proposal) {
+        chart_proposal_label(con, chart, label, sizeof label);
+        label[strlen(label) - 2] = '\0';
+        pager_heading(page, label);
+        pager_add(page, STYLE_PLAIN, "", a->proposal.sentence);
+    }
+    pager_format(page, STYLE_FAINT, "", "%s.", CHART_CAUTION);
+    if (chart->cursor != MC_NO_TOOTH) {
+        pager_heading(page, "The tooth under the cursor");
+        say_tooth(con, chart, chart->cursor, page);
+    }
+    size_t count = chart_matters(chart, teeth);
+    if (count > 0)
+        pager_heading(page, "Every tooth that matters");
+    for (size_t i = 0; i < count; i++)
+        say_tooth(con, chart, teeth[i], page);
+    pager_open(con, page);
+}
+
+static const key_row KEYS[] = {
+    {KEY_ESC, 'q', "Esc", "back", "back to the roster (q too)", frame_back},
+    {'\t', 0, "Tab", "next off", "to the next tooth that matters, the most urgent first",
+     next_matters},
+    {KEY_BTAB, 0, "Shift-Tab", NULL, "to the one before", last_matters},
+    {'w', '\n', "w", "words",
+     "the proposal in full and every tooth that matters in words (Enter "
+     "too)",
+     in_words},
+    {'[', ',', "[", "earlier", "the check-up before (, too)", earlier},
+    {']', '.', "]", "later", "the check-up after (. too)", later},
+    {'n', 0, "n", "notation", "the next tooth notation", change_notation},
+    {KEY_LEFT, 'h', "Left", NULL, "a tooth to the left on the screen (h too)", left},
+    {KEY_RIGHT, 'l', "Right", NULL, "a tooth to the right (l too)", right},
+    {KEY_UP, 'k', "Up", NULL, "to the upper arch (k too)", up},
+    {KEY_DOWN, 'j', "Down", NULL, "to the lower arch (j too)", down},
+    {KEY_HOME, 0, "Home", NULL, "to the first tooth of the arch, the patient's right", home},
+    {KEY_END, 0, "End", NULL, "to the last tooth of the arch", end},
+    {KEY_F(5), 0, "F5", NULL, "read the record again and show the last check-up", read_again},
+    {0}};
+
+static const screen_ops OPS = {.name = "chart",
+                               .keys = KEYS,
+                               .title = title,
+                               .draw = draw,
+                               .marks = chart_marks,
+                               .close = close_chart};
+
+/* ---- opening ---- */
+
+/* The worst tooth; where nothing was read, the first that stands. */
+static mc_tooth first_tooth(const chart_view *chart) {
+    mc_tooth teeth[MC_TEETH];
+    if (chart_matters(chart, teeth) > 0)
+        return teeth[0];
+    if (chart->a->score && chart->a->score->worst != MC_NO_TOOTH)
+        return chart->a->score->worst;
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++)
+        if (chart_stands(chart, tooth))
+            return tooth;
+    return MC_NO_TOOTH;
+}
+
+void chart_show(console *con, mc_assessment *assessment) {
+    chart_view *chart = calloc(1, sizeof *chart);
+    if (!chart) {
+        mc_assessment_free(assessment);
+        frame_say(con, "Out of memory.");
+        return;
+    }
+    chart->a = assessment;
+    chart->cursor = first_tooth(chart);
+    frame_open(con, &OPS, chart);
+    char day[11];
+    mc_day_text(assessment->kase.closed, day);
+    if (assessment->kase.closed != MC_NO_DAY)
+        frame_say(con, "This case was closed on %s.", day);
+    else if (assessment->decision_due)
+        frame_say(con, "A decision waits on this check-up.");
+}
+
+mc_status chart_open(console *con, const mc_case *kase, int number, mc_error *error) {
+    mc_assessment *a = NULL;
+    mc_status status = mc_assess(con->practice, kase, number, false, &a, error);
+    if (status == MC_OK)
+        chart_show(con, a);
+    return status;
+}

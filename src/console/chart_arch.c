@@ -1,0 +1,157 @@
+/* The arches: a column for each place, four rows for each tooth. Number and state stand at the
+ * line where the arches meet; away from it follow lag index, worst item, and the marks. */
+#include "chart_view.h"
+#include "text.h"
+#include "words.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { ROW_NUMBER, ROW_LAG, ROW_ITEM, ROW_MARKS };
+
+/* The screen's row of one of the four, counted from the meeting line outwards. */
+static int row_of(mc_arch arch, area box, int which) {
+    return arch == MC_UPPER ? box.row + ARCH_ROWS - 1 - which : box.row + which;
+}
+
+/* A number in a column of two: without its quadrant in the quadrant notation, which the line
+ * between the arches names. */
+static void number_text(mc_notation notation, mc_tooth tooth, char out[4]) {
+    tooth_text full = words_tooth(notation, tooth);
+    const char *short_text = full.text;
+    if (notation == MC_NOTATION_QUADRANT)
+        short_text += strlen(full.text) - 1;
+    snprintf(out, 4, "%.3s", short_text);
+}
+
+static void draw_gap(const console *con, mc_arch arch, area box, int col) {
+    put(&con->theme, row_of(arch, box, ROW_NUMBER), col, 3, STYLE_FAINT, "( )");
+}
+
+/* "2.1", " 12", ">99": three columns. */
+static void lag_text(const theme *look, double lag, char *out, size_t size) {
+    enum { MOST_SHOWN = 99 };
+    if (isnan(lag))
+        snprintf(out, size, " %s", theme_mark(look, MARK_NOT_READ));
+    else if (lag > MOST_SHOWN + 0.5)
+        snprintf(out, size, ">%d", MOST_SHOWN);
+    else
+        snprintf(out, size, lag < 9.95 ? "%3.1f" : "%3.0f", lag);
+}
+
+/* Attachment or "not to be moved", care, mobility: a column each. */
+static void draw_marks(const console *con, const chart_view *chart, mc_tooth tooth, int row,
+                       int col) {
+    const theme *look = &con->theme;
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    double stage = chart_stage(con, chart, mc_tooth_arch(tooth));
+    bool fixed = !mc_tooth_may_move(chart->a->states[tooth]);
+    bool planned =
+        chart->a->has_plan && !isnan(stage) && mc_plan_attachment(chart->a->plan, tooth, stage);
+    mc_attachment attachment = score ? score->attachment : MC_ATTACHMENT_UNSAID;
+    bool loose = attachment == MC_ATTACHMENT_LOOSE || attachment == MC_ATTACHMENT_LOST;
+    if (fixed)
+        put(look, row, col, 1, STYLE_PLAIN, theme_mark(look, MARK_FIXED));
+    else if (planned || attachment != MC_ATTACHMENT_UNSAID)
+        put(look, row, col, 1,
+            loose                                ? STYLE_STRONG
+            : attachment == MC_ATTACHMENT_UNSAID ? STYLE_FAINT
+                                                 : STYLE_PLAIN,
+            theme_mark(look, mark_of_attachment(attachment)));
+    if (score && chart_care(score))
+        put(look, row, col + 1, 1, STYLE_CARE, theme_mark(look, MARK_CARE));
+    if (score && score->mobility >= 0)
+        put_format(look, row, col + 2, 1, score->mobility > 0 ? STYLE_STRONG : STYLE_PLAIN, "%d",
+                   score->mobility);
+    else
+        put(look, row, col + 2, 1, STYLE_FAINT, theme_mark(look, MARK_NOT_READ));
+}
+
+static void draw_tooth(const console *con, const chart_view *chart, mc_tooth tooth, area box,
+                       int col) {
+    const theme *look = &con->theme;
+    mc_arch arch = mc_tooth_arch(tooth);
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    mc_state state = chart_state(chart, tooth);
+    style ink = style_of_state(state);
+    char text[16];
+    number_text(con->notation, tooth, text);
+    int row = row_of(arch, box, ROW_NUMBER);
+    put_format(look, row, col, 2, ink, "%2s", text);
+    put(look, row, col + 2, 1, ink, theme_mark(look, mark_of_state(state)));
+    lag_text(look, score ? score->lag_index : NAN, text, sizeof text);
+    put(look, row_of(arch, box, ROW_LAG), col, 3, ink, text);
+    int item = score ? score->worst : MC_WORST_NONE;
+    words_code(look, item, tooth, score ? words_way_to_plan(score, item) : 0, text);
+    bool matters = state != MC_STATE_ON_PLAN && state != MC_STATE_SEATED;
+    put(look, row_of(arch, box, ROW_ITEM), col, 3, matters ? ink : STYLE_FAINT, text);
+    draw_marks(con, chart, tooth, row_of(arch, box, ROW_MARKS), col);
+}
+
+static void draw_place(const console *con, const chart_view *chart, mc_arch arch, int place,
+                       area box) {
+    mc_tooth permanent, deciduous;
+    int col = box.col + CELL_COLS * place;
+    chart_place(chart, arch, place, &permanent, &deciduous);
+    bool both = permanent != MC_NO_TOOTH && deciduous != MC_NO_TOOTH;
+    bool on_deciduous = deciduous != MC_NO_TOOTH && chart->cursor == deciduous;
+    mc_tooth tooth = permanent == MC_NO_TOOTH || on_deciduous ? deciduous : permanent;
+    if (tooth == MC_NO_TOOTH) {
+        draw_gap(con, arch, box, col);
+        return;
+    }
+    draw_tooth(con, chart, tooth, box, col);
+    if (both) {
+        mc_state other = chart_state(chart, on_deciduous ? permanent : deciduous);
+        put(&con->theme, row_of(arch, box, ROW_NUMBER), col + 3, 1, style_of_state(other),
+            theme_mark(&con->theme, MARK_SECOND));
+    }
+    if (tooth == chart->cursor)
+        paint_over(&con->theme, (area){box.row, col, ARCH_ROWS, CELL_COLS - 1}, STYLE_SELECTED);
+}
+
+void chart_draw_arch(const console *con, const chart_view *chart, mc_arch arch, area box) {
+    const theme *look = &con->theme;
+    int midline = box.col + CELL_COLS * (ARCH_PLACES / 2) - 1;
+    for (int row = 0; row < ARCH_ROWS; row++)
+        put(look, box.row + row, midline, 1, STYLE_FAINT, theme_mark(look, MARK_MIDLINE));
+    for (int place = 0; place < ARCH_PLACES; place++)
+        draw_place(con, chart, arch, place, box);
+}
+
+/* "▼ 1 behind  ▽ 3 slipping  ...", or without the words where they would not fit. */
+static void counts_text(const theme *look, const mc_score *score, bool words, char *out,
+                        size_t size) {
+    static const mc_state order[] = {MC_STATE_STALLED,   MC_STATE_BEHIND,    MC_STATE_DRIFTING,
+                                     MC_STATE_PAST_PLAN, MC_STATE_SLIPPING,  MC_STATE_SEATED,
+                                     MC_STATE_ON_PLAN,   MC_STATE_UNMEASURED};
+    out[0] = '\0';
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        size_t used = strlen(out);
+        if (score->count[order[i]] > 0)
+            snprintf(out + used, size - used, "%s%s %d%s%s", used ? "  " : "",
+                     theme_mark(look, mark_of_state(order[i])), score->count[order[i]],
+                     words ? " " : "", words ? mc_state_word(order[i]) : "");
+    }
+}
+
+void chart_draw_rule(const console *con, const chart_view *chart, area box) {
+    const theme *look = &con->theme;
+    bool quadrants = con->notation == MC_NOTATION_QUADRANT;
+    char counts[200] = "";
+    int midline = box.col + CELL_COLS * (ARCH_PLACES / 2) - 1;
+    put_line(look, box.row, box.col, ARCH_COLS, STYLE_FAINT);
+    put(look, box.row, midline, 1, STYLE_FAINT, theme_mark(look, MARK_CROSSING));
+    const char *right = quadrants ? "UR LR " : "R ", *left = quadrants ? " UL LL" : " L";
+    int room = ARCH_COLS - (int)strlen(right) - (int)strlen(left);
+    put(look, box.row, box.col, 6, STYLE_PLAIN, right);
+    put_right(look, box.row, box.col, ARCH_COLS, STYLE_PLAIN, left);
+    if (!chart->a->score)
+        return;
+    counts_text(look, chart->a->score, true, counts, sizeof counts - 1);
+    if (text_width(counts, look->ascii) + 1 > room)
+        counts_text(look, chart->a->score, false, counts, sizeof counts - 1);
+    strcat(counts, " ");
+    put(look, box.row, box.col + (int)strlen(right), room, STYLE_PLAIN, counts);
+}

@@ -1,0 +1,220 @@
+/* The chart's other blocks: the series of each arch, the proposal, and on larger screens the teeth
+ * that matter, the course of one tooth, and the signed decisions. */
+#include "chart_view.h"
+#include "words.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* ---- where an arch stands in its series ---- */
+
+typedef struct standing {
+    int aligner, day, stages;
+    double stage;
+    mc_day change, end;
+    int next; /* the aligner begun at the change */
+} standing;
+
+static standing standing_of(const console *con, const chart_view *chart, mc_arch arch) {
+    const mc_assessment *a = chart->a;
+    const mc_series *series = &a->series[arch];
+    bool last = !a->score || a->score->number == a->last_number;
+    mc_day on = last ? con->today : a->score->date;
+    standing out = {.stages = series->stages, .stage = chart_stage(con, chart, arch)};
+    int today = mc_series_aligner_on(series, on, &out.day);
+    out.aligner = today;
+    if (a->score) {
+        out.aligner = a->score->aligner[arch];
+        out.day = a->score->day[arch];
+    }
+    out.next = today + 1;
+    out.change = mc_series_next_change(series, on);
+    out.end = mc_series_end(series);
+    return out;
+}
+
+/* In 16 columns. */
+static void draw_series_narrow(const theme *look, const standing *s, mc_arch arch, area box) {
+    char day[11], when[20] = "";
+    put_format(look, box.row, box.col, box.cols, STYLE_STRONG,
+               s->stages < 100 ? "%s %d of %d" : "%s %d/%d", arch == MC_UPPER ? "upper" : "lower",
+               s->aligner, s->stages);
+    if (s->day >= 0)
+        snprintf(when, sizeof when, "day %d, ", s->day);
+    put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "%sst. %.1f", when, s->stage);
+    mc_day_text(s->change, day);
+    if (s->change == MC_NO_DAY)
+        put(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "last aligner");
+    else
+        put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "%d on %s", s->next, day);
+    mc_day_text(s->end, day);
+    put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN, "end   %s", day);
+}
+
+static void draw_series_wide(const console *con, const standing *s, mc_arch arch, area box) {
+    const theme *look = &con->theme;
+    char day[11], when[40] = "", due[40];
+    if (s->day >= 0)
+        snprintf(when, sizeof when, ", day %d", s->day);
+    put_format(look, box.row, box.col, box.cols, STYLE_STRONG, "%s aligner %d of %d%s (stage %.1f)",
+               arch == MC_UPPER ? "upper" : "lower", s->aligner, s->stages, when, s->stage);
+    mc_day_text(s->change, day);
+    words_due(s->change, con->today, due, sizeof due);
+    if (s->change == MC_NO_DAY)
+        put(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "this is the last aligner");
+    else
+        put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "aligner %d on %s, %s",
+                   s->next, day, due);
+    mc_day_text(s->end, day);
+    put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "series ends on %s", day);
+}
+
+void chart_draw_series(const console *con, const chart_view *chart, mc_arch arch, area box) {
+    enum { WIDE = 46 };
+    const theme *look = &con->theme;
+    if (!chart->a->has_plan)
+        return;
+    standing s = standing_of(con, chart, arch);
+    if (s.stages == 0)
+        put_format(look, box.row, box.col, box.cols, STYLE_PLAIN, "%s: no series",
+                   arch == MC_UPPER ? "upper" : "lower");
+    else if (s.aligner == MC_NO_ALIGNER)
+        put_format(look, box.row, box.col, box.cols, STYLE_PLAIN, "%s not looked at",
+                   arch == MC_UPPER ? "upper" : "lower");
+    else if (box.cols >= WIDE)
+        draw_series_wide(con, &s, arch, box);
+    else
+        draw_series_narrow(look, &s, arch, box);
+}
+
+/* ---- the proposal ---- */
+
+void chart_draw_proposal(const console *con, const chart_view *chart, area box) {
+    char label[100], text[1100];
+    area inside = {box.row, box.col + 1, box.rows, box.cols - 2};
+    if (!chart->a->has_proposal) {
+        char statement[200];
+        chart_statement(chart, statement, sizeof statement);
+        put_wrapped(&con->theme, inside, STYLE_FAINT,
+                    chart->a->score ? "No proposal at this check-up: it is not the last one."
+                                    : "No proposal: nothing has been scored.");
+        return;
+    }
+    chart_proposal_label(con, chart, label, sizeof label);
+    snprintf(text, sizeof text, "%s%s", label, chart->a->proposal.sentence);
+    put_wrapped(&con->theme, inside, STYLE_PLAIN, text);
+    put(&con->theme, inside.row, inside.col, (int)strlen(label), STYLE_STRONG, label);
+}
+
+/* ---- the teeth that matter ---- */
+
+static void draw_matter(const console *con, const chart_view *chart, mc_tooth tooth, int row,
+                        area box) {
+    const theme *look = &con->theme;
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    mc_state state = chart_state(chart, tooth);
+    char lag[40], code[16];
+    words_number(look, score->lag_index, 2, false, 5, lag, sizeof lag);
+    words_code(look, score->worst, tooth, words_way_to_plan(score, score->worst), code);
+    int since = chart->a->behind_since[tooth];
+    put_format(look, row, box.col + 1, 3, STYLE_PLAIN, "%3s",
+               words_tooth(con->notation, tooth).text);
+    put_format(look, row, box.col + 5, 12, style_of_state(state), "%s %s",
+               theme_mark(look, mark_of_state(state)), mc_state_word(state));
+    put(look, row, box.col + 17, 5, STYLE_PLAIN, lag);
+    put(look, row, box.col + 24, 3, STYLE_PLAIN, code);
+    if (since > 0)
+        put_format(look, row, box.col + 29, box.cols - 29, STYLE_PLAIN, "%5d", since);
+    if (tooth == chart->cursor)
+        paint_over(look, (area){row, box.col, 1, 36}, STYLE_SELECTED);
+}
+
+void chart_draw_matters(const console *con, const chart_view *chart, area box) {
+    const theme *look = &con->theme;
+    mc_tooth teeth[MC_TEETH];
+    size_t count = chart_matters(chart, teeth);
+    put_heading(look, box.row, box.col, box.cols, "Teeth that matter");
+    if (count == 0) {
+        put(look, box.row + 1, box.col + 1, box.cols - 1, STYLE_PLAIN,
+            chart->a->score ? "none among those measured" : "nothing is measured");
+        return;
+    }
+    put(look, box.row + 1, box.col + 5, 31, STYLE_HEADING, "state         lag   item   since");
+    int room = box.rows - 2;
+    bool cut = (int)count > room;
+    for (int i = 0; i < (int)count && i < room - cut; i++)
+        draw_matter(con, chart, teeth[i], box.row + 2 + i, box);
+    if (cut)
+        put_format(look, box.row + box.rows - 1, box.col + 5, box.cols - 5, STYLE_FAINT,
+                   "and %d more", (int)count - room + 1);
+}
+
+/* ---- the course of one tooth over the check-ups ---- */
+
+static void draw_course(const console *con, const mc_score *score, mc_tooth tooth, int row,
+                        area box) {
+    const theme *look = &con->theme;
+    const mc_tooth_score *t = &score->tooth[tooth];
+    char day[11], number[40], code[16];
+    mc_day_text(score->date, day);
+    put_format(look, row, box.col + 1, 15, STYLE_PLAIN, "%3d %s", score->number, day);
+    words_number(look, score->effective_stage[mc_tooth_arch(tooth)], 1, false, 6, number,
+                 sizeof number);
+    put(look, row, box.col + 17, 6, STYLE_PLAIN, number);
+    put_format(look, row, box.col + 25, 12, style_of_state(t->state), "%s %s",
+               theme_mark(look, mark_of_state(t->state)), mc_state_word(t->state));
+    words_number(look, t->lag_index, 2, false, 5, number, sizeof number);
+    put(look, row, box.col + 38, 5, STYLE_PLAIN, number);
+    words_code(look, t->worst, tooth, words_way_to_plan(t, t->worst), code);
+    put(look, row, box.col + 45, 3, STYLE_PLAIN, code);
+    words_number(look, t->lag_stages, 1, true, 6, number, sizeof number);
+    put(look, row, box.col + 50, 6, STYLE_PLAIN, number);
+    words_number(look, 100 * t->tracked_share, 0, false, 4, number, sizeof number);
+    put(look, row, box.col + 60, 4, STYLE_PLAIN, number);
+    words_number(look, t->seat_gap, 2, false, 5, number, sizeof number);
+    put(look, row, box.col + 68, 5, STYLE_PLAIN, number);
+}
+
+void chart_draw_trend(const console *con, const chart_view *chart, area box) {
+    const theme *look = &con->theme;
+    const mc_assessment *a = chart->a;
+    if (chart->cursor == MC_NO_TOOTH)
+        return;
+    char text[60];
+    snprintf(text, sizeof text, "%s over the check-ups, the latest first",
+             words_tooth(con->notation, chart->cursor).text);
+    put_heading(look, box.row, box.col, box.cols, text);
+    if (a->checkups == 0) {
+        put(look, box.row + 1, box.col + 1, box.cols - 1, STYLE_PLAIN, "no check-up yet");
+        return;
+    }
+    put(look, box.row + 1, box.col + 1, box.cols - 1, STYLE_HEADING,
+        "check-up        stage   state          lag  item  lag, st. share %  gap mm");
+    for (int i = 0; i < (int)a->checkups && i < box.rows - 2; i++)
+        draw_course(con, &a->scores[a->checkups - 1 - (size_t)i], chart->cursor, box.row + 2 + i,
+                    box);
+}
+
+/* ---- signed decisions ---- */
+
+void chart_draw_decisions(const console *con, const chart_view *chart, area box) {
+    const theme *look = &con->theme;
+    const mc_assessment *a = chart->a;
+    put_heading(look, box.row, box.col, box.cols, "Signed decisions, the latest first");
+    if (a->decision_count == 0)
+        put(look, box.row + 1, box.col + 1, box.cols - 1, STYLE_PLAIN, "none yet");
+    int row = box.row + 1;
+    for (size_t i = a->decision_count; i > 0 && row < box.row + box.rows; i--, row++) {
+        const mc_decision *d = &a->decisions[i - 1];
+        char choices[160], days[40] = "", to[40] = "";
+        words_choices(d->choices, choices, sizeof choices);
+        if (d->days > 0)
+            snprintf(days, sizeof days, " (%d days)", d->days);
+        if (d->to >= 0)
+            snprintf(to, sizeof to, " to aligner %d", d->to);
+        put_format(look, row, box.col + 1, box.cols - 1, STYLE_PLAIN,
+                   "%.10s %-3s check-up %d: %s%s%s%s%s", d->at, d->by, d->checkup, choices, to,
+                   days, d->reason[0] ? "; " : "", d->reason);
+    }
+}

@@ -1,0 +1,96 @@
+/* Where the chart's parts stand. What stands at 80x24 stands there at every size; a larger screen
+ * adds rows below and columns to the right. */
+#include "chart_view.h"
+
+enum {
+    WORDS_ROWS = 2,
+    TABLE_ROWS = 6,
+    PROPOSAL_ROWS = 2,
+    LEAST_ROWS = 2 * ARCH_ROWS + 1 + 1 + WORDS_ROWS + TABLE_ROWS + PROPOSAL_ROWS + 1,
+    FULL_TABLE_ROWS = 10,
+    MORE_WORDS = 1,
+    MORE_PROPOSAL = 3,
+    LEAST_BLOCK = 4, /* rows that a block needs to be worth drawing */
+    RIGHT_COL = LEFT_COLS + 2,
+    RIGHT_FROM = 116, /* columns of the screen from which there is a second column of blocks */
+    THIRD_COL = 122,
+    THIRD_FROM = 160
+};
+
+/* As many of `wanted` rows as are to be had. */
+static int take(int *spare, int wanted) {
+    int taken = *spare < wanted ? *spare : wanted;
+    *spare -= taken;
+    return taken;
+}
+
+static area below(int *row, int rows, area body) {
+    area out = {*row, body.col, rows, LEFT_COLS};
+    *row += rows;
+    return out;
+}
+
+/* The left column, from the arches down. */
+static int lay_out_left(area body, chart_layout *out) {
+    int row = body.row;
+    int spare = body.rows - LEAST_ROWS;
+    int words = WORDS_ROWS + take(&spare, MORE_WORDS);
+    out->full_table = spare >= FULL_TABLE_ROWS - TABLE_ROWS;
+    int table = TABLE_ROWS + (out->full_table ? take(&spare, FULL_TABLE_ROWS - TABLE_ROWS) : 0);
+    int proposal = PROPOSAL_ROWS + take(&spare, MORE_PROPOSAL);
+    out->upper = below(&row, ARCH_ROWS, body);
+    out->rule = below(&row, 1, body);
+    out->lower = below(&row, ARCH_ROWS, body);
+    out->heading = below(&row, 1, body);
+    out->words = below(&row, words, body);
+    out->table = below(&row, table, body);
+    out->proposal = below(&row, proposal, body);
+    out->caution = (area){body.row + body.rows - 1, body.col, 1, body.cols};
+    return row;
+}
+
+static bool worth(area box) {
+    return box.rows >= LEAST_BLOCK;
+}
+
+/* Split a column into two blocks, the first of at most `most` rows. */
+static void stack(area column, int most, area *first, area *second) {
+    *first = column;
+    if (column.rows < most + LEAST_BLOCK)
+        return;
+    first->rows = most;
+    *second = (area){column.row + most + 1, column.col, column.rows - most - 1, column.cols};
+}
+
+chart_layout chart_lay_out(area body) {
+    enum { MOST_TREND = 12, MOST_LIST = 16 };
+    chart_layout out = {0};
+    int row = lay_out_left(body, &out);
+    int side = body.cols - ARCH_COLS - 1;
+    out.upper_series = (area){out.upper.row, ARCH_COLS + 1, ARCH_ROWS, side};
+    out.lower_series = (area){out.lower.row, ARCH_COLS + 1, ARCH_ROWS, side};
+    area left = {row + 1, body.col, out.caution.row - row - 1, LEFT_COLS};
+    int right_rows = out.caution.row - out.heading.row;
+    area right = {out.heading.row, RIGHT_COL, right_rows, body.cols - RIGHT_COL};
+    area third = {out.heading.row, THIRD_COL, right_rows, body.cols - THIRD_COL};
+    area rest = {0};
+    if (body.cols >= THIRD_FROM) {
+        right.cols = THIRD_COL - RIGHT_COL - 2;
+        out.matters = right;
+        if (worth(left))
+            out.trend = left, out.decisions = third;
+        else
+            stack(third, right_rows / 2, &out.trend, &out.decisions);
+    } else if (body.cols >= RIGHT_FROM) {
+        out.trend = left;
+        stack(right, MOST_LIST, &out.matters, &out.decisions);
+    } else {
+        stack(left, MOST_TREND, &out.trend, &rest);
+        stack(rest, MOST_LIST, &out.matters, &out.decisions);
+    }
+    area *blocks[] = {&out.trend, &out.matters, &out.decisions};
+    for (int i = 0; i < 3; i++)
+        if (!worth(*blocks[i]))
+            *blocks[i] = (area){0};
+    return out;
+}

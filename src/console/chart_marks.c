@@ -1,0 +1,97 @@
+/* What the chart's marks mean, from the tables that draw them. */
+#include "chart_view.h"
+#include "help.h"
+#include "words.h"
+
+#include <stdio.h>
+
+static void row_mark(const theme *look, pager *page, mark which, const char *means) {
+    pager_add(page, STYLE_STRONG, theme_mark(look, which), means);
+}
+
+static void tooth_rows(const theme *look, pager *page) {
+    pager_heading(page, "A tooth, from the line where the arches meet outwards");
+    pager_add(page, STYLE_STRONG, "12 and a mark", "its number and its state");
+    pager_add(page, STYLE_STRONG, "2.1",
+              "its lag index: the largest deviation, in tolerances, times its risk weight");
+    pager_add(page, STYLE_STRONG, "letters",
+              "its worst item, and the way it has to go to reach its "
+              "plan");
+    pager_add(page, STYLE_STRONG, "three marks", "attachment, care, mobility grade (0 to 3)");
+    pager_add(page, STYLE_STRONG, "( )", "a gap: no tooth stands here");
+    row_mark(look, page, MARK_NOT_READ, "not read, not looked at: never to be taken as fine");
+    row_mark(look, page, MARK_SECOND,
+             "a deciduous tooth stands beside its successor: the cursor goes through both");
+}
+
+/* Ways in words beside their letters, as they are drawn for an upper and a lower tooth. */
+static void ways(const theme *look, pager *page) {
+    mc_tooth front = mc_tooth_from_iso(12), back = mc_tooth_from_iso(46);
+    const mc_tooth teeth[] = {front, back};
+    pager_heading(page, "Letters of the worst item: which way to the plan");
+    pager_add(page, STYLE_STRONG, "gap", "seat gap: the aligner does not seat");
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        for (int way = 1; way >= -1; way -= 2) {
+            for (int i = 0; i < (c == MC_BUCCAL || c == MC_INCLINATION ? 2 : 1); i++) {
+                char code[16];
+                words_code(look, c, teeth[i], way, code);
+                pager_format(page, STYLE_STRONG, code, "%s: %s", mc_component_name((mc_component)c),
+                             words_way(c, teeth[i], way));
+            }
+        }
+    }
+}
+
+static void findings(const theme *look, pager *page) {
+    pager_heading(page, "Attachments and care");
+    for (int a = MC_ATTACHMENT_INTACT; a <= MC_ATTACHMENT_LOST; a++)
+        pager_format(page, STYLE_STRONG, theme_mark(look, mark_of_attachment((mc_attachment)a)),
+                     "attachment %s", mc_attachment_name((mc_attachment)a));
+    row_mark(look, page, MARK_ATTACHMENT_UNSAID, "the plan has an attachment; not looked at");
+    row_mark(look, page, MARK_FIXED,
+             "not to be moved: implant, ankylosed, bridge, or the doctor's "
+             "choice");
+    row_mark(look, page, MARK_CARE,
+             "needs care: pain on biting, swelling or pus, mobility of grade "
+             "2 or 3");
+}
+
+static void table(const theme *look, pager *page) {
+    pager_heading(page, "The table of the tooth under the cursor");
+    pager_add(page, STYLE_STRONG, "planned",
+              "where the plan wants it at this stage, from stage 0; + is "
+              "mesial, buccal or labial, extrusion, mesial-in, "
+              "crown mesial, crown buccal");
+    pager_format(page, STYLE_STRONG, "observed",
+                 "as read at this check-up; %s3: mean of three readings",
+                 theme_mark(look, MARK_TIMES));
+    pager_format(page, STYLE_STRONG, "estimate",
+                 "where it most likely is, from all its readings, %s one standard deviation",
+                 theme_mark(look, MARK_PLUS_MINUS));
+    pager_add(page, STYLE_STRONG, "to plan",
+              "how far the estimate is from the plan, and which way "
+              "to go");
+    pager_add(page, STYLE_STRONG, "shortfall",
+              "the same along the planned movement: + short, - past "
+              "(on larger screens)");
+    pager_add(page, STYLE_STRONG, "index",
+              "the distance in tolerances, and how sure it is that it is "
+              "off by the tolerance or more");
+}
+
+void chart_marks(console *con, void *self, pager *page) {
+    (void)self;
+    const theme *look = &con->theme;
+    help_states(con, page);
+    tooth_rows(look, page);
+    ways(look, page);
+    findings(look, page);
+    table(look, page);
+    pager_heading(page, "Order of the teeth that matter");
+    pager_add(page, STYLE_PLAIN, "",
+              "Tab goes from the most urgent on: stalled, behind, drifting, "
+              "past plan, slipping; within a state the larger lag index "
+              "first.");
+    pager_heading(page, "Decision support");
+    pager_format(page, STYLE_PLAIN, "", "%s.", CHART_CAUTION);
+}

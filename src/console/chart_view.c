@@ -1,0 +1,103 @@
+/* What the chart's parts ask of an assessment. */
+#include "chart_view.h"
+
+#include <math.h>
+
+const char CHART_CAUTION[] =
+    "Proposal only: the doctor decides; local rules and clinical judgement come first";
+
+bool chart_stands(const chart_view *chart, mc_tooth tooth) {
+    return mc_tooth_stands(chart->a->states[tooth]);
+}
+
+const mc_tooth_score *chart_score(const chart_view *chart, mc_tooth tooth) {
+    return chart->a->score ? &chart->a->score->tooth[tooth] : NULL;
+}
+
+mc_state chart_state(const chart_view *chart, mc_tooth tooth) {
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    return score ? score->state : MC_STATE_UNMEASURED;
+}
+
+double chart_stage(const console *con, const chart_view *chart, mc_arch arch) {
+    const mc_assessment *a = chart->a;
+    if (a->score)
+        return a->score->effective_stage[arch];
+    if (!a->has_plan || a->series[arch].stages == 0)
+        return NAN;
+    int day = -1, k = mc_series_aligner_on(&a->series[arch], con->today, &day);
+    return mc_effective_stage(k, day, a->settings.settle_days);
+}
+
+double chart_planned(const console *con, const chart_view *chart, mc_tooth tooth, mc_component c) {
+    const mc_assessment *a = chart->a;
+    if (a->score && a->score->tooth[tooth].item[c].read)
+        return a->score->tooth[tooth].item[c].planned;
+    double stage = chart_stage(con, chart, mc_tooth_arch(tooth));
+    return a->has_plan && !isnan(stage) ? mc_plan_at(a->plan, tooth, c, stage) : NAN;
+}
+
+bool chart_care(const mc_tooth_score *score) {
+    enum { LOOSE_GRADE = 2 };
+    return score->pain == MC_YES || score->swelling == MC_YES || score->mobility >= LOOSE_GRADE;
+}
+
+/* 0 the most urgent; -1: does not matter. */
+static int urgency(mc_state state) {
+    switch (state) {
+    case MC_STATE_STALLED:
+        return 0;
+    case MC_STATE_BEHIND:
+        return 1;
+    case MC_STATE_DRIFTING:
+        return 2;
+    case MC_STATE_PAST_PLAN:
+        return 3;
+    case MC_STATE_SLIPPING:
+        return 4;
+    default:
+        return -1;
+    }
+}
+
+/* Whether tooth a is to come before b; equals keep their order. */
+static bool sooner(const chart_view *chart, mc_tooth a, mc_tooth b) {
+    int first = urgency(chart_state(chart, a)), second = urgency(chart_state(chart, b));
+    if (first != second)
+        return first < second;
+    return chart_score(chart, a)->lag_index > chart_score(chart, b)->lag_index;
+}
+
+size_t chart_matters(const chart_view *chart, mc_tooth out[MC_TEETH]) {
+    size_t count = 0;
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        if (!chart_stands(chart, tooth) || urgency(chart_state(chart, tooth)) < 0)
+            continue;
+        size_t place = count++;
+        for (; place > 0 && sooner(chart, tooth, out[place - 1]); place--)
+            out[place] = out[place - 1];
+        out[place] = tooth;
+    }
+    return count;
+}
+
+void chart_place(const chart_view *chart, mc_arch arch, int place, mc_tooth *permanent,
+                 mc_tooth *deciduous) {
+    enum { HALF = ARCH_PLACES / 2, DECIDUOUS_TEETH = 5 };
+    bool right = place < HALF;
+    int position = right ? HALF - place : place - HALF + 1;
+    int quadrant = arch == MC_UPPER ? (right ? 1 : 2) : (right ? 4 : 3);
+    mc_tooth tooth = mc_tooth_from_iso(10 * quadrant + position);
+    *permanent = chart_stands(chart, tooth) ? tooth : MC_NO_TOOTH;
+    *deciduous = MC_NO_TOOTH;
+    if (position <= DECIDUOUS_TEETH) {
+        tooth = mc_tooth_from_iso(10 * (quadrant + 4) + position);
+        *deciduous = chart_stands(chart, tooth) ? tooth : MC_NO_TOOTH;
+    }
+}
+
+int chart_place_of(mc_tooth tooth) {
+    enum { HALF = ARCH_PLACES / 2 };
+    int position = mc_tooth_position(tooth);
+    return mc_tooth_is_right(tooth) ? HALF - position : HALF + position - 1;
+}

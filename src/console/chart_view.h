@@ -1,0 +1,79 @@
+/* The chart's parts, each drawn from values alone into the place that the layout gives it. */
+#ifndef CONSOLE_CHART_VIEW_H
+#define CONSOLE_CHART_VIEW_H
+
+#include "frame.h"
+#include "pager.h"
+
+typedef struct chart_view {
+    mc_assessment *a; /* owned */
+    mc_tooth cursor;  /* a tooth that stands, MC_NO_TOOTH where none does */
+} chart_view;
+
+/* ---- what is known of a tooth ---- */
+
+bool chart_stands(const chart_view *chart, mc_tooth tooth);
+/* NULL where no check-up is shown. */
+const mc_tooth_score *chart_score(const chart_view *chart, mc_tooth tooth);
+mc_state chart_state(const chart_view *chart, mc_tooth tooth);
+/* The effective stage of an arch: of the check-up shown, else by the dates today; NaN where it has
+ * no series. */
+double chart_stage(const console *con, const chart_view *chart, mc_arch arch);
+/* The planned value now; NaN without a plan or a stage. */
+double chart_planned(const console *con, const chart_view *chart, mc_tooth tooth, mc_component c);
+/* Something on the tooth needs care: pain, swelling, mobility of grade 2 and more. */
+bool chart_care(const mc_tooth_score *score);
+
+/* Teeth that matter: stalled, behind, drifting, past plan, slipping, in this order; within a state
+ * the larger lag index first, then in chart order. Returns how many. */
+size_t chart_matters(const chart_view *chart, mc_tooth out[MC_TEETH]);
+
+/* The two teeth that may stand in a column of an arch (0 to 15, the patient's right first): the
+ * permanent one and the deciduous one of its place; MC_NO_TOOTH where none stands. */
+enum { ARCH_PLACES = 16 };
+void chart_place(const chart_view *chart, mc_arch arch, int place, mc_tooth *permanent,
+                 mc_tooth *deciduous);
+int chart_place_of(mc_tooth tooth);
+
+/* ---- layout ---- */
+
+enum { CELL_COLS = 4, ARCH_COLS = ARCH_PLACES * CELL_COLS - 1, ARCH_ROWS = 4, LEFT_COLS = 80 };
+
+/* Places on the screen; an area of no rows is not drawn. */
+typedef struct chart_layout {
+    area upper, lower; /* the arches */
+    area rule;         /* the line between them, with the counts */
+    area upper_series, lower_series;
+    area heading, words, table; /* of the tooth under the cursor */
+    bool full_table;            /* every row of it */
+    area proposal, caution;
+    area trend, matters, decisions; /* where there is room */
+} chart_layout;
+chart_layout chart_lay_out(area body);
+
+/* ---- parts ---- */
+
+void chart_draw_arch(const console *con, const chart_view *chart, mc_arch arch, area box);
+void chart_draw_rule(const console *con, const chart_view *chart, area box);
+void chart_draw_series(const console *con, const chart_view *chart, mc_arch arch, area box);
+void chart_draw_heading(const console *con, const chart_view *chart, area box);
+void chart_draw_table(const console *con, const chart_view *chart, area box, bool full);
+void chart_draw_proposal(const console *con, const chart_view *chart, area box);
+void chart_draw_matters(const console *con, const chart_view *chart, area box);
+void chart_draw_trend(const console *con, const chart_view *chart, area box);
+void chart_draw_decisions(const console *con, const chart_view *chart, area box);
+
+/* What is to be said of a tooth, in plain sentences. */
+void chart_sentence(const console *con, const chart_view *chart, mc_tooth tooth, char *out,
+                    size_t size);
+/* Why there is nothing to show, or less than usual; "" where all is there. */
+void chart_statement(const chart_view *chart, char *out, size_t size);
+/* The proposal's heading: "Proposal, rule 3: repair (ISO numbers)". */
+void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size);
+
+extern const char CHART_CAUTION[];
+
+/* What the chart's marks mean, on a page. */
+void chart_marks(console *con, void *self, pager *page);
+
+#endif

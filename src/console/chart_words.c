@@ -1,0 +1,199 @@
+/* What is to be said of a tooth, in plain sentences. */
+#include "chart_view.h"
+#include "words.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+/* Sentences being written one after another into a fixed place. */
+typedef struct writer {
+    char *out;
+    size_t size, used;
+} writer;
+
+static void say(writer *w, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static void say(writer *w, const char *format, ...) {
+    va_list values;
+    if (w->used + 1 >= w->size)
+        return;
+    va_start(values, format);
+    int length = vsnprintf(w->out + w->used, w->size - w->used, format, values);
+    va_end(values);
+    w->used += length > 0 ? (size_t)length : 0;
+}
+
+static const char *unit_of(int item) {
+    return item == MC_WORST_SEAT_GAP ? "mm" : words_unit((mc_component)item);
+}
+
+/* "2.8 deg", "0.35 mm": never signed, the words tell the way. */
+static void amount(int item, double value, char out[40]) {
+    int decimals = item == MC_WORST_SEAT_GAP ? 2 : words_decimals((mc_component)item);
+    snprintf(out, 40, "%.*f %s", decimals, fabs(value), unit_of(item));
+}
+
+/* How sure it is that the item is off by its tolerance: never "100 %" of an estimate. */
+static void sureness(double p, char out[40]) {
+    if (p > 0.995)
+        snprintf(out, 40, "more than 99 %% sure");
+    else if (p < 0.005)
+        snprintf(out, 40, "less than 1 %% sure");
+    else
+        snprintf(out, 40, "%.0f %% sure", 100 * p);
+}
+
+static double tolerance_of(const chart_view *chart, const mc_tooth_score *score, int item) {
+    return item == MC_WORST_SEAT_GAP ? chart->a->settings.tolerance_gap_mm
+                                     : score->item[item].tolerance;
+}
+
+/* "rotation 2.8 deg short of the plan at stage 12.0, mesial-in to go (tolerance 2.0 deg, 66 %
+ * sure)". */
+static void say_component(writer *w, const console *con, const chart_view *chart, mc_tooth tooth,
+                          int item) {
+    static const char *const kinds[] = {[MC_KIND_NONE] = "from",
+                                        [MC_KIND_SHORT] = "short of",
+                                        [MC_KIND_PAST] = "past",
+                                        [MC_KIND_DRIFT] = "adrift of"};
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    const mc_item *it = &score->item[item];
+    char off[40], tolerance[40], sure[40];
+    amount(item, it->planned - it->mean, off);
+    amount(item, it->tolerance, tolerance);
+    sureness(it->p, sure);
+    say(w, "%s %s %s the plan at stage %.1f", words_item(item), off, kinds[it->kind],
+        chart_stage(con, chart, mc_tooth_arch(tooth)));
+    int way = words_way_to_plan(score, item);
+    if (way != 0)
+        say(w, ", %s to go", words_way(item, tooth, way));
+    say(w, " (tolerance %s, %s)", tolerance, sure);
+}
+
+static void say_gap(writer *w, const chart_view *chart, mc_tooth tooth) {
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    char gap[40], tolerance[40];
+    amount(MC_WORST_SEAT_GAP, score->seat_gap, gap);
+    amount(MC_WORST_SEAT_GAP, tolerance_of(chart, score, MC_WORST_SEAT_GAP), tolerance);
+    say(w, "seat gap %s (tolerance %s)", gap, tolerance);
+}
+
+/* The worst item first, then whatever else is off with the probability that makes a state. */
+static void say_items(writer *w, const console *con, const chart_view *chart, mc_tooth tooth) {
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    double enough = chart->a->settings.state_probability;
+    size_t start = w->used;
+    if (score->worst == MC_WORST_SEAT_GAP)
+        say_gap(w, chart, tooth);
+    else if (score->worst >= 0)
+        say_component(w, con, chart, tooth, score->worst);
+    else
+        return;
+    bool gap_too = score->worst != MC_WORST_SEAT_GAP && score->seat_p >= enough;
+    if (gap_too) {
+        say(w, "; ");
+        say_gap(w, chart, tooth);
+    }
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        if (c == score->worst || !score->item[c].read || !(score->item[c].p >= enough))
+            continue;
+        say(w, "; ");
+        say_component(w, con, chart, tooth, c);
+    }
+    say(w, ".");
+    if (start < w->size)
+        w->out[start] = (char)toupper((unsigned char)w->out[start]);
+}
+
+static void say_lag(writer *w, const mc_tooth_score *score) {
+    if (!isnan(score->lag_stages))
+        say(w, " Lag %.1f stages (%.1f to %.1f).", score->lag_stages, score->lag_stages_low,
+            score->lag_stages_high);
+    if (!isnan(score->tracked_share))
+        say(w, " Delivered %.0f %% (SE %.0f) of its plan so far.", 100 * score->tracked_share,
+            100 * score->tracked_share_se);
+}
+
+static void say_findings(writer *w, const mc_tooth_score *score) {
+    if (score->pain == MC_YES)
+        say(w, " Pain on biting.");
+    if (score->swelling == MC_YES)
+        say(w, " Swelling or pus.");
+    if (score->mobility >= 0)
+        say(w, " Mobility grade %d.", score->mobility);
+    if (score->recession > 0)
+        say(w, " Recession %.1f mm.", score->recession);
+    if (score->attachment != MC_ATTACHMENT_UNSAID)
+        say(w, " Attachment %s.", mc_attachment_name(score->attachment));
+    if (score->contact_mesial != MC_CONTACT_UNSAID)
+        say(w, " Contact mesial %s.", mc_contact_name(score->contact_mesial));
+    if (score->contact_distal != MC_CONTACT_UNSAID)
+        say(w, " Contact distal %s.", mc_contact_name(score->contact_distal));
+}
+
+static bool any_followed(const mc_tooth_score *score) {
+    for (int c = 0; c < MC_COMPONENTS; c++)
+        if (score->item[c].followed)
+            return true;
+    return false;
+}
+
+static void say_state(writer *w, const mc_tooth_score *score) {
+    bool nothing_read = isnan(score->lag_index);
+    if (score->state == MC_STATE_UNMEASURED && !nothing_read)
+        say(w, "Too little was read to call it on plan. ");
+    else if (score->state == MC_STATE_UNMEASURED && any_followed(score))
+        say(w, "Not measured at this check-up; the estimate rests on earlier readings.");
+    else if (score->state == MC_STATE_UNMEASURED)
+        say(w, "Not measured: where it stands is not known.");
+    else if (score->state == MC_STATE_SEATED)
+        say(w, "It seats, but too little was read to call it on plan. ");
+    else if (score->state == MC_STATE_ON_PLAN)
+        say(w, "On plan. Largest deviation: ");
+}
+
+void chart_sentence(const console *con, const chart_view *chart, mc_tooth tooth, char *out,
+                    size_t size) {
+    writer w = {out, size, 0};
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    mc_tooth_state standing = chart->a->states[tooth];
+    out[0] = '\0';
+    if (score) {
+        say_state(&w, score);
+        say_items(&w, con, chart, tooth);
+        say_findings(&w, score);
+        say_lag(&w, score);
+    } else {
+        chart_statement(chart, out, size);
+        w.used = strlen(out);
+    }
+    if (!mc_tooth_may_move(standing))
+        say(&w, " Not to be moved: %s.",
+            standing == MC_TOOTH_FIXED ? "the doctor's choice" : mc_tooth_state_name(standing));
+    if (standing == MC_TOOTH_SHEDDING)
+        say(&w, " About to be shed.");
+}
+
+void chart_statement(const chart_view *chart, char *out, size_t size) {
+    const mc_assessment *a = chart->a;
+    char day[11];
+    out[0] = '\0';
+    if (!a->has_plan) {
+        snprintf(out, size, "No plan has been imported for this case yet.");
+    } else if (!a->score && a->last_number > 0) {
+        snprintf(out, size, "Nothing has been read on plan %d yet.", a->info.number);
+    } else if (!a->score) {
+        mc_day_text(a->info.start, day);
+        snprintf(out, size, "No check-up yet: nothing has been measured on the plan begun on %s.",
+                 day);
+    }
+}
+
+void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size) {
+    char name[40];
+    words_proposal(chart->a->proposal.choice, name, sizeof name);
+    snprintf(out, size, "Proposal, rule %d, %s%s: ", chart->a->proposal.rule, name,
+             con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)");
+}

@@ -1,0 +1,91 @@
+/* The frame that every screen stands in: the title line at the top; at the bottom a line for what
+ * was just done or asked, and a line of the keys that matter here; between them the screen. A
+ * screen is one file with one table of operations and one table of keys; adding one touches nothing
+ * else.
+ */
+#ifndef CONSOLE_FRAME_H
+#define CONSOLE_FRAME_H
+
+#include "paint.h"
+#include "terminal.h"
+
+#include "midcourse/practice.h"
+
+enum { CONSOLE_COLS = 80, CONSOLE_ROWS = 24 }; /* the least that a screen is drawn in */
+
+typedef struct console console;
+typedef struct pager pager;
+
+/* One key: it dispatches, it is in the key line where it has a brief word, and on the help page;
+ * so what the help says is what the key does. A table ends with a row without act. */
+typedef struct key_row {
+    int key, alike;    /* and a second key that does the same, 0 for none */
+    const char *name;  /* as printed */
+    const char *brief; /* a word for the key line; NULL keeps it to the help page */
+    const char *does;  /* for the help page; NULL where the row above tells of it */
+    void (*act)(console *con, void *screen);
+} key_row;
+
+/* The operations of a screen; self is its own state. typing, typed,
+ * marks and close are NULL where a screen has no use for them. */
+typedef struct screen_ops {
+    const char *name; /* for the help page */
+    const key_row *keys;
+    const char *typing; /* what typing letters and digits does, for the help page; NULL: nothing */
+    void (*typed)(console *con, void *self, int key); /* a key that no table has */
+    void (*title)(const console *con, const void *self, char *left, size_t size);
+    void (*draw)(console *con, void *self, area body);
+    void (*marks)(console *con, void *self, pager *page); /* what its marks mean, on a page */
+    void (*close)(void *self);
+} screen_ops;
+
+enum { MOST_SCREENS = 8, STATUS_SIZE = 400 };
+
+struct console {
+    mc_practice *practice; /* where the screens read; they draw from values read before */
+    mc_day today;          /* asked once, at the edge */
+    char who[32];          /* the person acting, "" where nobody is named */
+    theme theme;
+    mc_notation notation;
+    double hide_after; /* seconds without a key until names are hidden; 0 never */
+    bool names_hidden;
+    struct {
+        const screen_ops *ops;
+        void *self;
+    } stack[MOST_SCREENS];
+    size_t depth;
+    char status[STATUS_SIZE];
+    style status_style;
+    int answer; /* the one key that means yes to the open question; 0 where none is open */
+    void (*on_yes)(console *con, void *screen);
+    int cursor_row, cursor_col; /* where a screen wants the terminal's cursor; -1: hidden */
+    bool leaving;
+};
+
+/* Put a screen on top, or take it off. The frame owns self from then on. */
+void frame_open(console *con, const screen_ops *ops, void *self);
+void frame_back(console *con, void *screen);
+
+/* What was just done, until the next key. */
+void frame_say(console *con, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void frame_refuse(console *con, const mc_error *error);
+/* Ask a question that only one letter says yes to: digits and Enter, which a caliper or a scanner
+ * types, never do. */
+void frame_ask(console *con, char letter, void (*on_yes)(console *, void *), const char *question);
+
+/* The frame's own keys, at every screen. */
+const key_row *frame_keys(void);
+
+/* Handle one key; draw the whole screen (without showing it, so that it can be measured). */
+void frame_key(console *con, int key);
+void frame_draw(console *con);
+
+/* Draw and listen until the person leaves or the terminal goes. */
+void frame_run(console *con);
+/* Close every screen. */
+void frame_close(console *con);
+
+/* A person's name as it may be shown now. */
+const char *frame_name(const console *con, const mc_case *kase);
+
+#endif

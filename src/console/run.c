@@ -1,0 +1,56 @@
+/* The console from beginning to end. */
+#include "midcourse/console.h"
+
+#include "chart.h"
+#include "frame.h"
+#include "roster.h"
+
+#include <langinfo.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+/* Who acts, and the practice's own settings of the console. */
+static void look_up(console *con) {
+    mc_person person;
+    mc_settings settings;
+    int64_t set = 0;
+    mc_error ignored;
+    if (mc_practice_actor(con->practice, &person))
+        snprintf(con->who, sizeof con->who, "%s", person.initials);
+    mc_record *record = mc_practice_record(con->practice);
+    if (mc_record_settings(record, NULL, &settings, &set, &ignored) == MC_OK)
+        con->hide_after = settings.hide_seconds;
+}
+
+static mc_status open_screens(console *con, const char *case_label, mc_error *error) {
+    mc_case kase;
+    mc_status status = MC_OK;
+    if (case_label)
+        status = mc_case_find(con->practice, case_label, &kase, error);
+    if (status == MC_OK)
+        status = roster_open(con, error);
+    if (status == MC_OK && case_label)
+        status = chart_open(con, &kase, 0, error);
+    return status;
+}
+
+mc_status mc_console_run(mc_practice *practice, const char *case_label, const char *heading,
+                         mc_error *error) {
+    terminal t;
+    console con = {.practice = practice, .today = mc_practice_today(practice)};
+    look_up(&con);
+    mc_status status = open_screens(&con, case_label, error);
+    if (status == MC_OK && con.depth > 0)
+        status = terminal_begin(&t, error);
+    if (status == MC_OK && con.depth > 0) {
+        const char *no_colour = getenv("NO_COLOR");
+        theme_start(&con.theme, theme_wants_ascii(nl_langinfo(CODESET), getenv("MIDCOURSE_ASCII")),
+                    no_colour && no_colour[0] != '\0');
+        if (heading)
+            frame_say(&con, "%s", heading);
+        frame_run(&con);
+        terminal_end(&t);
+    }
+    frame_close(&con);
+    return status;
+}

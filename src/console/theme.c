@@ -1,0 +1,106 @@
+/* Marks and colours. The colours are blue, orange and yellow with the terminal's own: these stay
+ * apart for every common kind of colour blindness, red beside green does not. */
+#include "theme.h"
+
+#include <curses.h>
+#include <string.h>
+
+static const struct {
+    const char *unicode, *ascii;
+} MARK_TABLE[MARKS] = {
+    [MARK_UNMEASURED] = {"?", "?"},
+    [MARK_STALLED] = {"\xe2\x96\xa0", "X"},   /* a filled square: stands still */
+    [MARK_BEHIND] = {"\xe2\x96\xbc", "V"},    /* filled, pointing down */
+    [MARK_DRIFTING] = {"\xe2\x97\x86", "%"},  /* filled diamond */
+    [MARK_PAST_PLAN] = {"\xe2\x96\xb2", "^"}, /* filled, pointing up */
+    [MARK_SLIPPING] = {"\xe2\x96\xbd", "v"},  /* hollow, pointing down */
+    [MARK_SEATED] = {"\xe2\x97\x8b", "o"},    /* hollow circle */
+    [MARK_ON_PLAN] = {"\xe2\x9c\x93", "="},   /* tick */
+    [MARK_NOT_READ] = {"\xc2\xb7", "."},
+    [MARK_ATTACHMENT_UNSAID] = {"?", "?"},
+    [MARK_ATTACHMENT_INTACT] = {"A", "A"},
+    [MARK_ATTACHMENT_WORN] = {"W", "W"},
+    [MARK_ATTACHMENT_LOOSE] = {"L", "L"},
+    [MARK_ATTACHMENT_LOST] = {"\xc3\x97", "x"}, /* a cross */
+    [MARK_FIXED] = {"#", "#"},
+    [MARK_CARE] = {"!", "!"},
+    [MARK_SECOND] = {"+", "+"},
+    [MARK_WAITS] = {"\xe2\x96\xb8", ">"},
+    [MARK_TURN] = {"\xe2\x86\xbb", "@"},
+    [MARK_TILT] = {"/", "/"},
+    [MARK_PLUS_MINUS] = {"\xc2\xb1", "~"},
+    [MARK_TIMES] = {"\xc3\x97", "x"},
+    [MARK_LINE] = {"\xe2\x94\x80", "-"},
+    [MARK_MIDLINE] = {"\xe2\x94\x82", "|"},
+    [MARK_CROSSING] = {"\xe2\x94\xbc", "+"},
+};
+
+bool theme_wants_ascii(const char *codeset, const char *asked) {
+    if (asked && asked[0] != '\0' && strcmp(asked, "0") != 0)
+        return true;
+    return strcmp(codeset, "UTF-8") != 0;
+}
+
+/* Orange, blue and yellow, by the number of colours that the terminal has. */
+static void start_colours(theme *look) {
+    enum { ORANGE = 1, BLUE, YELLOW, MOST_OF_8 = 8, PALETTE = 256 };
+    short orange = COLORS >= PALETTE ? 208 : COLOR_YELLOW;
+    short blue = COLORS >= PALETTE ? 75 : COLOR_CYAN;
+    short yellow = COLORS >= PALETTE ? 186 : COLOR_YELLOW;
+    if (start_color() == ERR || COLORS < MOST_OF_8 || COLOR_PAIRS <= YELLOW)
+        return;
+    short back = use_default_colors() == OK ? -1 : COLOR_BLACK;
+    init_pair(ORANGE, COLORS >= PALETTE ? 208 : orange, back);
+    init_pair(BLUE, COLORS >= PALETTE ? 75 : blue, back);
+    init_pair(YELLOW, COLORS >= PALETTE ? 186 : yellow, back);
+    look->colour = true;
+    look->attributes[STYLE_BEHIND] |= COLOR_PAIR(ORANGE);
+    look->attributes[STYLE_CARE] |= COLOR_PAIR(ORANGE);
+    look->attributes[STYLE_OFF] |= COLOR_PAIR(BLUE);
+    look->attributes[STYLE_SLIPPING] |= COLOR_PAIR(YELLOW);
+}
+
+void theme_start(theme *look, bool ascii, bool no_colour) {
+    *look = (theme){.ascii = ascii};
+    look->attributes[STYLE_PLAIN] = A_NORMAL;
+    look->attributes[STYLE_FAINT] = A_DIM;
+    look->attributes[STYLE_STRONG] = A_BOLD;
+    look->attributes[STYLE_TITLE] = A_REVERSE;
+    look->attributes[STYLE_HEADING] = A_UNDERLINE;
+    look->attributes[STYLE_SELECTED] = A_REVERSE;
+    look->attributes[STYLE_BEHIND] = A_BOLD;
+    look->attributes[STYLE_OFF] = A_BOLD;
+    look->attributes[STYLE_SLIPPING] = A_NORMAL;
+    look->attributes[STYLE_CARE] = A_BOLD;
+    if (!no_colour && has_colors())
+        start_colours(look);
+}
+
+const char *theme_mark(const theme *look, mark which) {
+    return look->ascii ? MARK_TABLE[which].ascii : MARK_TABLE[which].unicode;
+}
+
+mark mark_of_state(mc_state state) {
+    return (mark)(MARK_UNMEASURED + state);
+}
+
+mark mark_of_attachment(mc_attachment attachment) {
+    return (mark)(MARK_ATTACHMENT_UNSAID + attachment);
+}
+
+style style_of_state(mc_state state) {
+    switch (state) {
+    case MC_STATE_STALLED:
+    case MC_STATE_BEHIND:
+        return STYLE_BEHIND;
+    case MC_STATE_DRIFTING:
+    case MC_STATE_PAST_PLAN:
+        return STYLE_OFF;
+    case MC_STATE_SLIPPING:
+        return STYLE_SLIPPING;
+    case MC_STATE_UNMEASURED:
+        return STYLE_FAINT;
+    default:
+        return STYLE_PLAIN;
+    }
+}

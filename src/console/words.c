@@ -1,0 +1,112 @@
+/* Numbers, days and directions in words. */
+#include "words.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+int words_decimals(mc_component c) {
+    return mc_component_is_linear(c) ? 2 : 1;
+}
+
+const char *words_unit(mc_component c) {
+    return mc_component_is_linear(c) ? "mm" : "deg";
+}
+
+void words_number(const theme *look, double value, int decimals, bool is_signed, int width,
+                  char *out, size_t size) {
+    if (isnan(value)) {
+        int places = decimals > 0 ? decimals + 1 : 0;
+        snprintf(out, size, "%*s%s%*s", width - places - 1, "", theme_mark(look, MARK_NOT_READ),
+                 places, "");
+        return;
+    }
+    double unit = pow(10, -decimals);
+    bool nought = fabs(value) < unit / 2;
+    int length = snprintf(out, size, is_signed && !nought ? "%+*.*f" : "%*.*f", width, decimals,
+                          nought ? 0.0 : value);
+    if (length > width && decimals > 0)
+        words_number(look, value, decimals - 1, is_signed, width, out, size);
+}
+
+int words_way_to_plan(const mc_tooth_score *score, int item) {
+    if (item < 0)
+        return 0;
+    double off = score->item[item].planned - score->item[item].mean;
+    return off > 0 ? 1 : off < 0 ? -1 : 0;
+}
+
+const char *words_item(int item) {
+    if (item == MC_WORST_SEAT_GAP)
+        return "seat gap";
+    return item < 0 ? "" : mc_component_name((mc_component)item);
+}
+
+const char *words_way(int item, mc_tooth tooth, int way) {
+    if (item < 0 || way == 0)
+        return "";
+    return mc_component_word((mc_component)item, tooth, way > 0);
+}
+
+void words_code(const theme *look, int item, mc_tooth tooth, int way, char out[16]) {
+    const char *word = words_way(item, tooth, way);
+    const char *last = strrchr(word, ' ');
+    if (item == MC_WORST_SEAT_GAP)
+        snprintf(out, 16, "gap");
+    else if (word[0] == '\0')
+        snprintf(out, 16, " %s ", theme_mark(look, MARK_NOT_READ));
+    else if (item == MC_ROTATION)
+        snprintf(out, 16, "%s%s", theme_mark(look, MARK_TURN), way > 0 ? "in" : "ou");
+    else if (last)
+        snprintf(out, 16, "%s%.2s", theme_mark(look, MARK_TILT), last + 1);
+    else
+        snprintf(out, 16, "%.3s", word);
+}
+
+void words_due(mc_day due, mc_day today, char *out, size_t size) {
+    long days = (long)due - today;
+    if (due == MC_NO_DAY)
+        snprintf(out, size, "-");
+    else if (days == 0)
+        snprintf(out, size, "today");
+    else if (days > 0)
+        snprintf(out, size, "in %ld d", days);
+    else
+        snprintf(out, size, "%ld d late", -days);
+}
+
+const char *words_proposal_short(mc_proposal_choice choice) {
+    static const char *const names[] = {"examine", "reseat", "repair",   "contact",
+                                        "review",  "wear",   "measure",  "correct",
+                                        "local",   "hold",   "carry on", "finish"};
+    return names[choice];
+}
+
+/* A name of the interfaces as people read it: "open-contact" is two words. */
+static void spaced(const char *name, char *out, size_t size) {
+    snprintf(out, size, "%s", name);
+    for (char *dash = strchr(out, '-'); dash; dash = strchr(dash, '-'))
+        *dash = ' ';
+}
+
+void words_proposal(mc_proposal_choice choice, char *out, size_t size) {
+    spaced(mc_proposal_name(choice), out, size);
+}
+
+void words_choices(unsigned choices, char *out, size_t size) {
+    out[0] = '\0';
+    for (int choice = 0; choice < MC_CHOICES; choice++) {
+        if (!(choices & 1u << choice))
+            continue;
+        char name[40];
+        spaced(mc_choice_name((mc_choice)choice), name, sizeof name);
+        size_t used = strlen(out);
+        snprintf(out + used, size - used, "%s%s", used ? ", " : "", name);
+    }
+}
+
+tooth_text words_tooth(mc_notation notation, mc_tooth tooth) {
+    tooth_text out;
+    mc_tooth_text(notation, tooth, out.text);
+    return out;
+}

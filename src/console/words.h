@@ -1,0 +1,47 @@
+/* Numbers, days and directions as this console says them. */
+#ifndef CONSOLE_WORDS_H
+#define CONSOLE_WORDS_H
+
+#include "theme.h"
+
+#include "midcourse/decision.h"
+
+/* A number in a column of `width`, its point `decimals` from the right; a sign where is_signed and
+ * it is not nought. One that is too long gives up decimals; NaN shows as the mark for "not read" at
+ * the place of the last whole digit. */
+void words_number(const theme *look, double value, int decimals, bool is_signed, int width,
+                  char *out, size_t size);
+
+/* Decimals of a component's unit (mm two, deg one), and the unit. */
+int words_decimals(mc_component c);
+const char *words_unit(mc_component c);
+
+/* The three columns that tell an item and the way it has to go: "mes", "lab", "ext" bodily; a turn
+ * mark with in or out; a tilt mark with two letters; "gap". way 0, and MC_WORST_NONE: the mark for
+ * "not read". */
+void words_code(const theme *look, int item, mc_tooth tooth, int way, char out[16]);
+/* The way in a word: mc_component_word, "" for a gap and for none. */
+const char *words_way(int item, mc_tooth tooth, int way);
+/* "seat gap", else the component's name. */
+const char *words_item(int item);
+
+/* Which way the item has to go to reach the plan, +1 or -1; 0 for a gap and where nothing is
+ * known. */
+int words_way_to_plan(const mc_tooth_score *score, int item);
+
+/* "today", "in 3 d", "2 d late"; "-" where there is none. */
+void words_due(mc_day due, mc_day today, char *out, size_t size);
+
+/* A proposal in a word or two for a narrow column (at most 8), and in full ("open contact"). */
+const char *words_proposal_short(mc_proposal_choice choice);
+void words_proposal(mc_proposal_choice choice, char *out, size_t size);
+/* "hold, local measures": the choices of a decision. */
+void words_choices(unsigned choices, char *out, size_t size);
+
+/* The tooth in a notation. */
+typedef struct tooth_text {
+    char text[4];
+} tooth_text;
+tooth_text words_tooth(mc_notation notation, mc_tooth tooth);
+
+#endif
