@@ -1,6 +1,7 @@
 /* An open practice, its people and its settings. */
 #include "practice.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -27,11 +28,11 @@ mc_status mc_practice_make(const char *path, mc_day today, const char *doctor,
     mc_record *record = NULL;
     *out = NULL;
     mc_status status = mc_record_create(path, &record, error);
-    if (status == MC_OK)
-        status = wrap(record, today, out, error);
     if (status != MC_OK)
         return status;
-    status = mc_record_begin(record, true, error);
+    status = wrap(record, today, out, error);
+    if (status == MC_OK)
+        status = mc_record_begin(record, true, error);
     if (status == MC_OK)
         status = mc_record_add_person(record, doctor, MC_DOCTOR, passphrase, error);
     if (status == MC_OK)
@@ -41,10 +42,8 @@ mc_status mc_practice_make(const char *path, mc_day today, const char *doctor,
         status = mc_record_commit(record, error);
     if (status == MC_OK)
         status = mc_practice_act_as(*out, doctor, error);
-    if (status != MC_OK) {
-        mc_practice_close(*out);
-        *out = NULL;
-    }
+    if (status != MC_OK)
+        mc_practice_discard(out, path);
     return status;
 }
 
@@ -52,6 +51,12 @@ void mc_practice_close(mc_practice *practice) {
     if (practice)
         mc_record_close(practice->record);
     free(practice);
+}
+
+void mc_practice_discard(mc_practice **practice, const char *path) {
+    mc_practice_close(*practice);
+    *practice = NULL;
+    remove(path);
 }
 
 mc_day mc_practice_today(const mc_practice *practice) {

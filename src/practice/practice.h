@@ -13,6 +13,9 @@ struct mc_practice {
     mc_person actor;
 };
 
+/* Close a practice that came to nothing, and remove its new file. */
+void mc_practice_discard(mc_practice **practice, const char *path);
+
 /* Bits of the roles that may do an action. */
 enum {
     BY_DOCTOR = 1 << MC_DOCTOR,
@@ -42,6 +45,11 @@ void mc_exact_poses(const mc_checkup *checkup, const mc_settings *settings, exac
  * one may. */
 void mc_why_preview(const mc_assessment *a, const exact_poses *poses, const bool moves[MC_TEETH],
                     mc_day today, char *out, size_t size);
+
+/* mc_sign where the passphrase of who acts is known to be right: the demo has just made its people,
+ * and a passphrase is slow to check on purpose. */
+mc_status mc_sign_known(mc_practice *practice, const mc_case *kase, const mc_decide *what,
+                        mc_decision *out, mc_warnings *warnings, mc_error *error);
 
 /* What the rules look at, from an assessment whose scores are filled in; earlier has room for
  * a->checkups. */

@@ -264,9 +264,22 @@ static mc_status keep(mc_practice *practice, const mc_assessment *a, const mc_de
                          describe(what, out, plan ? &opened : NULL), error);
 }
 
-mc_status mc_sign(mc_practice *practice, const mc_case *kase, const mc_decide *what,
-                  const char *passphrase, mc_decision *out, mc_warnings *warnings,
-                  mc_error *error) {
+/* Who acts must be a doctor; the passphrase is asked for unless it is known already. */
+static mc_status check_signer(mc_practice *practice, bool known, const char *passphrase,
+                              mc_error *error) {
+    if (!practice->has_actor)
+        return mc_fail(error, MC_REFUSED, "nobody is named: say who signs with --as INITIALS");
+    if (practice->actor.role != MC_DOCTOR)
+        return mc_fail(error, MC_REFUSED, "%s is not a doctor; only a doctor signs a decision",
+                       practice->actor.initials);
+    return known ? MC_OK
+                 : mc_record_check_passphrase(practice->record, practice->actor.initials,
+                                              passphrase, error);
+}
+
+static mc_status sign(mc_practice *practice, const mc_case *kase, const mc_decide *what, bool known,
+                      const char *passphrase, mc_decision *out, mc_warnings *warnings,
+                      mc_error *error) {
     mc_assessment *a = NULL;
     mc_plan *plan = NULL;
     mc_start start;
@@ -284,14 +297,8 @@ mc_status mc_sign(mc_practice *practice, const mc_case *kase, const mc_decide *w
         status = check_choices(a, what, error);
     if (status == MC_OK && chosen(what, MC_CORRECT))
         status = read_correction(practice, a, what, &plan, &start, warnings, error);
-    if (status == MC_OK && !practice->has_actor)
-        status = mc_fail(error, MC_REFUSED, "nobody is named: say who signs with --as INITIALS");
-    if (status == MC_OK && practice->actor.role != MC_DOCTOR)
-        status = mc_fail(error, MC_REFUSED, "%s is not a doctor; only a doctor signs a decision",
-                         practice->actor.initials);
     if (status == MC_OK)
-        status = mc_record_check_passphrase(practice->record, practice->actor.initials, passphrase,
-                                            error);
+        status = check_signer(practice, known, passphrase, error);
     if (status == MC_OK)
         status = mc_action_begin(practice, BY_DOCTOR, true, error);
     if (status == MC_OK)
@@ -303,4 +310,15 @@ mc_status mc_sign(mc_practice *practice, const mc_case *kase, const mc_decide *w
         out->evidence = NULL;
     }
     return status;
+}
+
+mc_status mc_sign(mc_practice *practice, const mc_case *kase, const mc_decide *what,
+                  const char *passphrase, mc_decision *out, mc_warnings *warnings,
+                  mc_error *error) {
+    return sign(practice, kase, what, false, passphrase, out, warnings, error);
+}
+
+mc_status mc_sign_known(mc_practice *practice, const mc_case *kase, const mc_decide *what,
+                        mc_decision *out, mc_warnings *warnings, mc_error *error) {
+    return sign(practice, kase, what, true, NULL, out, warnings, error);
 }
