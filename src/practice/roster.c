@@ -65,6 +65,10 @@ enum {
 };
 
 static void judge(const mc_assessment *a, mc_day on, mc_roster_row *row) {
+    if (a->has_plan && a->info.status == MC_PLAN_CLOSED) {
+        add_reason(row, "plan %d finished", a->info.number);
+        return;
+    }
     if (a->decision_due) {
         row->urgency = FIRST_RULE - PER_RULE * a->proposal.rule;
         add_reason(row, "decision due: %s", mc_proposal_name(a->proposal.choice));
@@ -97,6 +101,15 @@ static void judge(const mc_assessment *a, mc_day on, mc_roster_row *row) {
         add_reason(row, "nothing due");
 }
 
+/* What makes the worst tooth so, and which way it has to go to be on plan. */
+static void name_worst(const mc_tooth_score *tooth, mc_roster_row *row) {
+    row->worst_item = tooth->worst;
+    if (tooth->worst < 0)
+        return;
+    const mc_item *item = &tooth->item[tooth->worst];
+    row->worst_way = item->planned > item->mean ? 1 : item->planned < item->mean ? -1 : 0;
+}
+
 static void fill_row(const mc_assessment *a, mc_day on, mc_roster_row *row) {
     row->decision_due = a->decision_due;
     row->has_plan = a->has_plan;
@@ -110,6 +123,8 @@ static void fill_row(const mc_assessment *a, mc_day on, mc_roster_row *row) {
     if (a->score) {
         row->last_checkup = a->score->date;
         row->worst = a->score->worst;
+        if (row->worst != MC_NO_TOOTH)
+            name_worst(&a->score->tooth[row->worst], row);
         row->lag_index = a->score->lag_index;
         row->state = worst_state(a->score);
         memcpy(row->count, a->score->count, sizeof row->count);
@@ -128,6 +143,7 @@ static mc_status make_row(mc_practice *practice, const mc_case *kase, mc_day on,
                            .next_checkup = MC_NO_DAY,
                            .last_checkup = MC_NO_DAY,
                            .worst = MC_NO_TOOTH,
+                           .worst_item = MC_WORST_NONE,
                            .lag_index = NAN,
                            .state = MC_STATE_UNMEASURED};
     mc_status status = mc_assess(practice, kase, 0, false, &a, error);
@@ -142,12 +158,30 @@ static mc_status make_row(mc_practice *practice, const mc_case *kase, mc_day on,
     return status;
 }
 
+/* Of equally urgent rows, the one that was made first: rows are made by chart number. */
 static int by_urgency(const void *one, const void *other) {
-    const mc_roster_row *a = one, *b = other;
+    const mc_roster_row *a = *(mc_roster_row *const *)one, *b = *(mc_roster_row *const *)other;
     if (a->urgency != b->urgency)
         return a->urgency > b->urgency ? -1 : 1;
-    int chart = strcmp(a->kase.chart, b->kase.chart);
-    return chart != 0 ? chart : a->kase.number - b->kase.number;
+    return (a > b) - (a < b);
+}
+
+/* A new list of the rows, most urgent first; NULL when out of memory. */
+static mc_roster_row *in_order(const mc_roster_row *rows, size_t count) {
+    const mc_roster_row **order = calloc(count + 1, sizeof *order);
+    mc_roster_row *sorted = calloc(count + 1, sizeof *sorted);
+    for (size_t i = 0; order && i < count; i++)
+        order[i] = &rows[i];
+    if (order && sorted)
+        qsort(order, count, sizeof *order, by_urgency);
+    for (size_t i = 0; order && sorted && i < count; i++)
+        sorted[i] = *order[i];
+    if (!order) {
+        free(sorted);
+        sorted = NULL;
+    }
+    free(order);
+    return sorted;
 }
 
 mc_status mc_roster(mc_practice *practice, mc_day on, mc_roster_row **out, size_t *count,
@@ -168,12 +202,10 @@ mc_status mc_roster(mc_practice *practice, mc_day on, mc_roster_row **out, size_
         if (cases[i].closed == MC_NO_DAY)
             status = make_row(practice, &cases[i], on, &rows[(*count)++], error);
     free(cases);
-    if (status != MC_OK) {
-        free(rows);
+    if (status == MC_OK && !(*out = in_order(rows, *count)))
+        status = mc_fail(error, MC_REFUSED, "out of memory");
+    free(rows);
+    if (status != MC_OK)
         *count = 0;
-        return status;
-    }
-    qsort(rows, *count, sizeof *rows, by_urgency);
-    *out = rows;
-    return MC_OK;
+    return status;
 }
