@@ -27,8 +27,10 @@ mc_status mc_case_find(mc_practice *practice, const char *label, mc_case *out, m
 }
 
 void mc_case_label(const mc_case *kase, char out[MC_CHART_SIZE + 8]) {
+    enum { MOST = 999999 }; /* what the label has room for */
     if (kase->number > 1)
-        snprintf(out, MC_CHART_SIZE + 8, "%s/%d", kase->chart, kase->number);
+        snprintf(out, MC_CHART_SIZE + 8, "%s/%d", kase->chart,
+                 kase->number < MOST ? kase->number : MOST);
     else
         snprintf(out, MC_CHART_SIZE + 8, "%s", kase->chart);
 }
@@ -47,12 +49,13 @@ mc_status mc_case_open(mc_practice *practice, const char *chart, const char *nam
         return status;
     status = mc_record_add_case(practice->record, chart, name, born, practice->today, states, out,
                                 error);
+    mc_tooth_state usual[MC_TEETH];
+    mc_usual_teeth(usual);
     json_t *unusual = json_object();
     for (mc_tooth t = 0; t < MC_TEETH && status == MC_OK; t++) {
         char iso[4];
-        bool usual = (states[t] == MC_TOOTH_PRESENT) != mc_tooth_is_deciduous(t);
         mc_tooth_text(MC_NOTATION_ISO, t, iso);
-        if (!usual && !(mc_tooth_is_deciduous(t) && states[t] == MC_TOOTH_MISSING))
+        if (states[t] != usual[t])
             json_object_set_new(unusual, iso, json_string(mc_tooth_state_name(states[t])));
     }
     return mc_action_end(practice, status, status == MC_OK ? &out->id : NULL, "case opened",
@@ -151,11 +154,13 @@ mc_status mc_import_plan(mc_practice *practice, const mc_case *kase, const mc_pl
         mc_plan_free(plan);
         return status;
     }
+    status = check_first_plan(practice, kase, what, error); /* again: others may have been at it */
     *out = (mc_plan_info){.start = what->start};
     for (int a = 0; a < MC_ARCHES; a++)
         out->interval[a] = mc_plan_stages(plan, (mc_arch)a) > 0 ? what->interval[a] : 0;
     snprintf(out->by, sizeof out->by, "%s", practice->actor.initials);
-    status = mc_record_add_plan(practice->record, &kase->id, plan, NULL, out, error);
+    if (status == MC_OK)
+        status = mc_record_add_plan(practice->record, &kase->id, plan, NULL, out, error);
     char day[11];
     mc_day_text(what->start, day);
     json_t *detail =
