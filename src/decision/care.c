@@ -126,7 +126,11 @@ static named teeth_with_gaps(const mc_situation *s, mc_arch arch) {
 static void say_misfit(const mc_situation *s, mc_arch arch, const fit *f, const named *teeth,
                        mc_proposal *out) {
     const mc_settings *set = s->settings;
-    say(out, "The %s aligner %d does not seat: ", arch_word(arch), s->score->aligner[arch]);
+    say(out, "The %s aligner", arch_word(arch));
+    if (s->score->aligner[arch] > 0) {
+        say(out, " %d", s->score->aligner[arch]);
+    }
+    say(out, " does not seat: ");
     if (mc_reaches(f->gap, set->reseat_gap_mm)) {
         say(out, "the gap at %d is %s (limit %s). ", mc_tooth_iso(teeth->tooth[0]),
             millimetres(f->gap).text, millimetres(set->reseat_gap_mm).text);

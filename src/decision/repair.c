@@ -122,12 +122,14 @@ static void say_blocked(const mc_situation *s, mc_tooth tooth, mc_proposal *out)
     const blocked b = blocked_at(s, tooth);
     const char *between = "";
     say(out, "%d: ", mc_tooth_iso(tooth));
+    if (b.tight[0] || b.tight[1]) {
+        say(out, "%s at %s", mc_state_word(s->score->tooth[tooth].state),
+            !b.tight[1]   ? "a tight mesial contact"
+            : !b.tight[0] ? "a tight distal contact"
+                          : "tight contacts on both sides");
+        between = ", ";
+    }
     for (int side = 0; side < 2; side++) {
-        if (b.tight[side]) {
-            say(out, "%s%s at a tight %s contact", between,
-                mc_state_word(s->score->tooth[tooth].state), sides[side]);
-            between = ", ";
-        }
         if (b.due[side] > 0) {
             say(out, "%s%s of %s IPR due and not recorded as done", between,
                 millimetres(b.due[side]).text, sides[side]);

@@ -57,7 +57,7 @@ static void test_wear_talked_about(void **state) {
 
 /* ---- 7 ---- */
 
-/* 23 teeth have gone 1 mm or 5 deg by aligner 12 (11, 14, 15, 21, 24 and 25 not: 2 deg, 0.2 mm,
+/* 22 teeth have gone 1 mm or 5 deg by aligner 12 (11, 14, 15, 21, 24 and 25 not: 2 deg, 0.2 mm,
  * 1.5 deg, 0.4 mm, 0.25 mm, 0.25 mm). */
 static void test_measure(void **state) {
     (void)state;
