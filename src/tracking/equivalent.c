@@ -7,24 +7,16 @@
  * one compete. */
 static const double STILL = 0.01, NEAR = 0.25, SAME = 1e-9;
 
-/* The plan of one tooth over the components in use, each in tolerances. */
+/* The plan of one tooth over the components in use, each in tolerances: straight from corner to
+ * corner. */
 typedef struct {
-    const mc_plan_row *row;
-    size_t count;
-    int last; /* N of the arch */
     const bool *use;
     const double *tolerance, *x;
     const mc_plan *plan;
     mc_tooth tooth;
+    int corner[MC_MOST_STAGES + 2]; /* stages: 0, the listed ones at which the way bends, N */
+    size_t last;                    /* the last corner */
 } path;
-
-/* Breakpoints 0 .. count + 1: stage 0, the listed stages above it, N. Equal neighbours are
- * harmless. */
-static double breakpoint(const path *p, size_t i) {
-    if (i == 0)
-        return 0;
-    return i <= p->count ? p->row[i - 1].stage : p->last;
-}
 
 static double coordinate(const path *p, double s, int c) {
     return mc_plan_at(p->plan, p->tooth, (mc_component)c, s) / p->tolerance[c];
@@ -38,6 +30,28 @@ static double distance(const path *p, double s) {
             sum += d * d;
         }
     return sqrt(sum);
+}
+
+/* Whether the way from stage a to b is straight at the listed stage between them. */
+static bool is_straight(const path *p, int a, int between, int b) {
+    double share = (double)(between - a) / (b - a);
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        double from = coordinate(p, a, c);
+        if (p->use[c] &&
+            fabs(from + share * (coordinate(p, b, c) - from) - coordinate(p, between, c)) > SAME)
+            return false;
+    }
+    return true;
+}
+
+/* The next corner, or the last one put off to this stage: a straight way is one piece however
+ * finely it is listed, and a slow one no row of still ones. */
+static void add_corner(path *p, int stage) {
+    if (stage == p->corner[p->last])
+        return;
+    if (p->last == 0 || !is_straight(p, p->corner[p->last - 1], p->corner[p->last], stage))
+        p->last++;
+    p->corner[p->last] = stage;
 }
 
 /* Where on the piece from stage a to b the nearest point lies: 0 at a, 1 at b, not clamped. */
@@ -81,34 +95,33 @@ static double nearest_within(double s, double low, double high) {
     return fmin(fmax(s, low), high);
 }
 
-/* The last breakpoint of the still stretch that begins at i, over which no component in use moves
- * by STILL (i itself where the next piece moves). */
+/* The last corner of the still stretch that begins at corner i, over which no component in use
+ * moves by STILL (i itself where the next piece moves). */
 static size_t still_until(const path *p, size_t i) {
     double low[MC_COMPONENTS], high[MC_COMPONENTS];
     for (int c = 0; c < MC_COMPONENTS; c++)
-        low[c] = high[c] = coordinate(p, breakpoint(p, i), c);
-    for (size_t j = i; j <= p->count; j++)
+        low[c] = high[c] = coordinate(p, p->corner[i], c);
+    for (size_t j = i; j < p->last; j++)
         for (int c = 0; c < MC_COMPONENTS; c++) {
-            double at = coordinate(p, breakpoint(p, j + 1), c);
+            double at = coordinate(p, p->corner[j + 1], c);
             low[c] = fmin(low[c], at);
             high[c] = fmax(high[c], at);
             if (p->use[c] && mc_reaches(high[c] - low[c], STILL))
                 return j;
         }
-    return p->count + 1;
+    return p->last;
 }
 
 static void walk_path(choice *ch, const path *p, bool choosing) {
     double before = 1; /* projection on the piece before the present point; 1 and more: it falls
                           towards the point */
-    for (size_t i = 0; i <= p->count + 1;) {
+    for (size_t i = 0; i <= p->last;) {
         size_t j = still_until(p, i);
-        bool last = j == p->count + 1;
-        double a = breakpoint(p, j), b = last ? a : breakpoint(p, j + 1);
-        double after = last ? 0 : projection(p, a, b);
+        double a = p->corner[j], b = j < p->last ? p->corner[j + 1] : a;
+        double after = j < p->last ? projection(p, a, b) : 0;
         if (before >= 1 && after <= 0)
-            offer(ch, p, nearest_within(ch->s, breakpoint(p, i), a), choosing);
-        if (!last && after > 0 && after < 1)
+            offer(ch, p, nearest_within(ch->s, p->corner[i], a), choosing);
+        if (after > 0 && after < 1)
             offer(ch, p, a + after * (b - a), choosing);
         before = after;
         i = j + 1;
@@ -118,36 +131,37 @@ static void walk_path(choice *ch, const path *p, bool choosing) {
 /* Stages between low and high that lie outside still stretches. */
 static double moving_length(const path *p, double low, double high) {
     double length = 0;
-    for (size_t i = 0; i <= p->count; i++) {
-        size_t j = still_until(p, i);
-        if (j == p->count + 1)
-            break;
-        double a = fmax(breakpoint(p, j), low), b = fmin(breakpoint(p, j + 1), high);
-        length += fmax(b - a, 0);
-        i = j;
+    for (size_t i = 0; i < p->last; i++) {
+        i = still_until(p, i);
+        if (i < p->last)
+            length += fmax(fmin(p->corner[i + 1], high) - fmax(p->corner[i], low), 0);
     }
     return length;
+}
+
+/* The farthest that the plan goes from stage 0, in tolerances. */
+static double farthest(const path *p) {
+    double most = 0;
+    for (size_t i = 1; i <= p->last; i++) {
+        double sum = 0;
+        for (int c = 0; c < MC_COMPONENTS; c++)
+            if (p->use[c])
+                sum += pow(coordinate(p, p->corner[i], c), 2);
+        most = fmax(most, sqrt(sum));
+    }
+    return most;
 }
 
 equivalent mc_stage_equivalent(const mc_plan *plan, mc_tooth tooth, const bool use[MC_COMPONENTS],
                                const double tolerance[MC_COMPONENTS], const double x[MC_COMPONENTS],
                                double s) {
-    path p = {.last = mc_plan_stages(plan, mc_tooth_arch(tooth)),
-              .use = use,
-              .tolerance = tolerance,
-              .x = x,
-              .plan = plan,
-              .tooth = tooth};
-    p.count = mc_plan_tooth_rows(plan, tooth, &p.row);
-    double farthest = 0;
-    for (size_t i = 0; i < p.count; i++) {
-        double sum = 0;
-        for (int c = 0; c < MC_COMPONENTS; c++)
-            if (use[c])
-                sum += pow(p.row[i].pose.c[c] / tolerance[c], 2);
-        farthest = fmax(farthest, sqrt(sum));
-    }
-    if (!mc_reaches(farthest, 1))
+    path p = {.use = use, .tolerance = tolerance, .x = x, .plan = plan, .tooth = tooth};
+    const mc_plan_row *row = NULL;
+    size_t count = mc_plan_tooth_rows(plan, tooth, &row);
+    for (size_t i = 0; i < count; i++)
+        add_corner(&p, row[i].stage);
+    add_corner(&p, mc_plan_stages(plan, mc_tooth_arch(tooth)));
+    if (!mc_reaches(farthest(&p), 1))
         return (equivalent){.exists = false, .stage = NAN, .off_path = NAN, .lag = NAN};
     choice ch = {.s = s, .least = INFINITY};
     walk_path(&ch, &p, false);

@@ -41,7 +41,7 @@ static mc_kind kind_of(const mc_item *item) {
     if (g == 0 ||
         !mc_reaches(g * (item->mean - item->leg_from), -g * (item->planned - item->leg_from)))
         return MC_KIND_DRIFT;
-    return item->shortfall > 0 ? MC_KIND_SHORT : MC_KIND_PAST;
+    return mc_reaches(item->shortfall, 0) ? MC_KIND_SHORT : MC_KIND_PAST;
 }
 
 static double chance_off(const mc_item *item) {
