@@ -60,8 +60,10 @@ static void draw(console *con, void *self, area body) {
     chart_draw_proposal(con, chart, at.proposal);
     if (at.trend.rows > 0)
         chart_draw_trend(con, chart, at.trend);
-    if (at.matters.rows > 0)
-        chart_draw_matters(con, chart, at.matters);
+    if (at.teeth.rows > 0)
+        chart_draw_teeth(con, chart, at.teeth);
+    if (at.sentences.rows > 0)
+        chart_draw_sentences(con, chart, at.sentences);
     if (at.decisions.rows > 0)
         chart_draw_decisions(con, chart, at.decisions);
     put(&con->theme, at.caution.row, at.caution.col, at.caution.cols, STYLE_FAINT, CHART_CAUTION);
@@ -152,7 +154,9 @@ static void end(console *con, void *self) {
 /* From one tooth that matters to the next, round and round. */
 static void step_matters(console *con, chart_view *chart, int step) {
     mc_tooth teeth[MC_TEETH];
-    int count = (int)chart_matters(chart, teeth), at = 0;
+    size_t matters = 0;
+    chart_by_urgency(chart, teeth, &matters);
+    int count = (int)matters, at = 0;
     if (count == 0) {
         frame_say(con, chart->a->score ? "No tooth measured is slipping or worse."
                                        : "Nothing is measured.");
@@ -237,7 +241,7 @@ static void say_tooth(const console *con, const chart_view *chart, mc_tooth toot
 static void in_words(console *con, void *self) {
     chart_view *chart = self;
     const mc_assessment *a = chart->a;
-    char label[120], statement[200];
+    char label[300], statement[200];
     mc_tooth teeth[MC_TEETH];
     snprintf(label, sizeof label, "%s %.40s, in words", a->kase.chart, frame_name(con, &a->kase));
     pager *page = pager_new(label);
@@ -255,15 +259,18 @@ static void in_words(console *con, void *self) {
         pager_add(page, STYLE_PLAIN, "", a->proposal.sentence);
     }
     pager_format(page, STYLE_FAINT, "", "%s.", CHART_CAUTION);
-    if (chart->cursor != MC_NO_TOOTH) {
-        pager_heading(page, "The tooth under the cursor");
-        say_tooth(con, chart, chart->cursor, page);
-    }
-    size_t count = chart_matters(chart, teeth);
+    size_t matters = 0;
+    size_t count = chart_by_urgency(chart, teeth, &matters);
     if (count > 0)
-        pager_heading(page, "Every tooth that matters");
-    for (size_t i = 0; i < count; i++)
+        pager_heading(page, matters > 0 ? "Every tooth that matters, then the one under the cursor"
+                                        : "The tooth under the cursor");
+    bool said = false;
+    for (size_t i = 0; i < matters; i++) {
         say_tooth(con, chart, teeth[i], page);
+        said |= teeth[i] == chart->cursor;
+    }
+    if (count > 0 && !said)
+        say_tooth(con, chart, chart->cursor, page);
     pager_open(con, page);
 }
 
@@ -297,17 +304,11 @@ static const screen_ops OPS = {.name = "chart",
 
 /* ---- opening ---- */
 
-/* The worst tooth; where nothing was read, the first that stands. */
+/* The most urgent tooth: where nothing was read, the first that stands. */
 static mc_tooth first_tooth(const chart_view *chart) {
     mc_tooth teeth[MC_TEETH];
-    if (chart_matters(chart, teeth) > 0)
-        return teeth[0];
-    if (chart->a->score && chart->a->score->worst != MC_NO_TOOTH)
-        return chart->a->score->worst;
-    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++)
-        if (chart_stands(chart, tooth))
-            return tooth;
-    return MC_NO_TOOTH;
+    size_t matters = 0;
+    return chart_by_urgency(chart, teeth, &matters) > 0 ? teeth[0] : MC_NO_TOOTH;
 }
 
 void chart_show(console *con, mc_assessment *assessment) {

@@ -1,5 +1,5 @@
 /* The chart's other blocks: the series of each arch, the proposal, and on larger screens the teeth
- * that matter, the course of one tooth, and the signed decisions. */
+ * by urgency, the course of one tooth, and the signed decisions. */
 #include "chart_view.h"
 #include "words.h"
 
@@ -49,7 +49,7 @@ static void draw_series_narrow(const theme *look, const standing *s, mc_arch arc
     else
         put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "%d on %s", s->next, day);
     mc_day_text(s->end, day);
-    put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN, "end   %s", day);
+    put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN, "ends  %s", day);
 }
 
 static void draw_series_wide(const console *con, const standing *s, mc_arch arch, area box) {
@@ -91,32 +91,32 @@ void chart_draw_series(const console *con, const chart_view *chart, mc_arch arch
 /* ---- the proposal ---- */
 
 void chart_draw_proposal(const console *con, const chart_view *chart, area box) {
-    char label[100], text[1100];
+    char label[300], text[1300];
     area inside = {box.row, box.col + 1, box.rows, box.cols - 2};
     if (!chart->a->has_proposal) {
-        char statement[200];
-        chart_statement(chart, statement, sizeof statement);
         put_wrapped(&con->theme, inside, STYLE_FAINT,
-                    chart->a->score ? "No proposal at this check-up: it is not the last one."
+                    chart->a->score ? "No proposal at this check-up."
                                     : "No proposal: nothing has been scored.");
         return;
     }
     chart_proposal_label(con, chart, label, sizeof label);
     snprintf(text, sizeof text, "%s%s", label, chart->a->proposal.sentence);
     put_wrapped(&con->theme, inside, STYLE_PLAIN, text);
-    put(&con->theme, inside.row, inside.col, (int)strlen(label), STYLE_STRONG, label);
+    paint_over(&con->theme, (area){inside.row, inside.col, 1, (int)strlen("Proposal")},
+               STYLE_STRONG);
 }
 
-/* ---- the teeth that matter ---- */
+/* ---- the teeth, the most urgent first ---- */
 
-static void draw_matter(const console *con, const chart_view *chart, mc_tooth tooth, int row,
+static void draw_listed(const console *con, const chart_view *chart, mc_tooth tooth, int row,
                         area box) {
     const theme *look = &con->theme;
     const mc_tooth_score *score = chart_score(chart, tooth);
     mc_state state = chart_state(chart, tooth);
     char lag[40], code[16];
-    words_number(look, score->lag_index, 2, false, 5, lag, sizeof lag);
-    words_code(look, score->worst, tooth, words_way_to_plan(score, score->worst), code);
+    int item = score ? score->worst : MC_WORST_NONE;
+    words_number(look, score ? score->lag_index : NAN, 2, false, 5, lag, sizeof lag);
+    words_code(look, item, tooth, score ? words_way_to_plan(score, item) : 0, code);
     int since = chart->a->behind_since[tooth];
     put_format(look, row, box.col + 1, 3, STYLE_PLAIN, "%3s",
                words_tooth(con->notation, tooth).text);
@@ -125,29 +125,48 @@ static void draw_matter(const console *con, const chart_view *chart, mc_tooth to
     put(look, row, box.col + 17, 5, STYLE_PLAIN, lag);
     put(look, row, box.col + 24, 3, STYLE_PLAIN, code);
     if (since > 0)
-        put_format(look, row, box.col + 29, box.cols - 29, STYLE_PLAIN, "%5d", since);
+        put_format(look, row, box.col + 30, 3, STYLE_PLAIN, "%3d", since);
     if (tooth == chart->cursor)
         paint_over(look, (area){row, box.col, 1, 36}, STYLE_SELECTED);
 }
 
-void chart_draw_matters(const console *con, const chart_view *chart, area box) {
+void chart_draw_teeth(const console *con, const chart_view *chart, area box) {
     const theme *look = &con->theme;
     mc_tooth teeth[MC_TEETH];
-    size_t count = chart_matters(chart, teeth);
-    put_heading(look, box.row, box.col, box.cols, "Teeth that matter");
-    if (count == 0) {
-        put(look, box.row + 1, box.col + 1, box.cols - 1, STYLE_PLAIN,
-            chart->a->score ? "none among those measured" : "nothing is measured");
-        return;
-    }
-    put(look, box.row + 1, box.col + 5, 31, STYLE_HEADING, "state         lag   item   since");
+    size_t matters = 0;
+    int count = (int)chart_by_urgency(chart, teeth, &matters);
+    put_heading(look, box.row, box.col, box.cols, "Teeth, the most urgent first");
+    put(look, box.row + 1, box.col + 1, 35, STYLE_HEADING, "    state         lag  item  since");
     int room = box.rows - 2;
-    bool cut = (int)count > room;
-    for (int i = 0; i < (int)count && i < room - cut; i++)
-        draw_matter(con, chart, teeth[i], box.row + 2 + i, box);
+    bool cut = count > room;
+    for (int i = 0; i < count && i < room - cut; i++)
+        draw_listed(con, chart, teeth[i], box.row + 2 + i, box);
     if (cut)
         put_format(look, box.row + box.rows - 1, box.col + 5, box.cols - 5, STYLE_FAINT,
-                   "and %d more", (int)count - room + 1);
+                   "and %d more", count - room + 1);
+}
+
+/* Every tooth that matters, in words. */
+void chart_draw_sentences(const console *con, const chart_view *chart, area box) {
+    const theme *look = &con->theme;
+    mc_tooth teeth[MC_TEETH];
+    size_t matters = 0;
+    chart_by_urgency(chart, teeth, &matters);
+    put_heading(look, box.row, box.col, box.cols, "In words");
+    int row = box.row + 1, end = box.row + box.rows;
+    if (matters == 0)
+        put(look, row, box.col + 1, box.cols - 1, STYLE_PLAIN,
+            chart->a->score ? "no tooth measured is slipping or worse" : "nothing is measured");
+    for (size_t i = 0; i < matters && row < end; i++) {
+        char text[1500];
+        mc_state state = chart_state(chart, teeth[i]);
+        chart_sentence(con, chart, teeth[i], text, sizeof text);
+        put_format(look, row, box.col + 1, 5, style_of_state(state), "%s %s",
+                   words_tooth(con->notation, teeth[i]).text,
+                   theme_mark(look, mark_of_state(state)));
+        row +=
+            put_wrapped(look, (area){row, box.col + 7, end - row, box.cols - 8}, STYLE_PLAIN, text);
+    }
 }
 
 /* ---- the course of one tooth over the check-ups ---- */

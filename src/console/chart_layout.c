@@ -37,6 +37,7 @@ static int lay_out_left(area body, chart_layout *out) {
     int words = WORDS_ROWS + take(&spare, MORE_WORDS);
     out->full_table = spare >= FULL_TABLE_ROWS - TABLE_ROWS;
     int table = TABLE_ROWS + (out->full_table ? take(&spare, FULL_TABLE_ROWS - TABLE_ROWS) : 0);
+    int gap = take(&spare, 1);
     int proposal = PROPOSAL_ROWS + take(&spare, MORE_PROPOSAL);
     out->upper = below(&row, ARCH_ROWS, body);
     out->rule = below(&row, 1, body);
@@ -44,6 +45,7 @@ static int lay_out_left(area body, chart_layout *out) {
     out->heading = below(&row, 1, body);
     out->words = below(&row, words, body);
     out->table = below(&row, table, body);
+    row += gap;
     out->proposal = below(&row, proposal, body);
     out->caution = (area){body.row + body.rows - 1, body.col, 1, body.cols};
     return row;
@@ -62,34 +64,37 @@ static void stack(area column, int most, area *first, area *second) {
     *second = (area){column.row + most + 1, column.col, column.rows - most - 1, column.cols};
 }
 
+/* What stands right of the left column, from the tooth's heading down to the caution. */
+static void lay_out_right(area body, area left, chart_layout *out) {
+    enum { MOST_LIST = 16, MOST_DECISIONS = 7, MOST_TREND = 12 };
+    int rows = out->caution.row - out->heading.row;
+    area right = {out->heading.row, RIGHT_COL, rows, body.cols - RIGHT_COL};
+    area third = {out->heading.row, THIRD_COL, rows, body.cols - THIRD_COL};
+    area rest = {0};
+    if (body.cols >= THIRD_FROM) {
+        right.cols = THIRD_COL - RIGHT_COL - 2;
+        out->teeth = right;
+        out->trend = left;
+        stack(third, MOST_DECISIONS, &out->decisions, &out->sentences);
+    } else if (body.cols >= RIGHT_FROM) {
+        out->trend = left;
+        stack(right, MOST_LIST, &out->teeth, &out->decisions);
+    } else {
+        stack(left, MOST_TREND, &out->trend, &rest);
+        stack(rest, MOST_LIST, &out->teeth, &out->decisions);
+    }
+}
+
 chart_layout chart_lay_out(area body) {
-    enum { MOST_TREND = 12, MOST_LIST = 16 };
     chart_layout out = {0};
     int row = lay_out_left(body, &out);
     int side = body.cols - ARCH_COLS - 1;
     out.upper_series = (area){out.upper.row, ARCH_COLS + 1, ARCH_ROWS, side};
     out.lower_series = (area){out.lower.row, ARCH_COLS + 1, ARCH_ROWS, side};
     area left = {row + 1, body.col, out.caution.row - row - 1, LEFT_COLS};
-    int right_rows = out.caution.row - out.heading.row;
-    area right = {out.heading.row, RIGHT_COL, right_rows, body.cols - RIGHT_COL};
-    area third = {out.heading.row, THIRD_COL, right_rows, body.cols - THIRD_COL};
-    area rest = {0};
-    if (body.cols >= THIRD_FROM) {
-        right.cols = THIRD_COL - RIGHT_COL - 2;
-        out.matters = right;
-        if (worth(left))
-            out.trend = left, out.decisions = third;
-        else
-            stack(third, right_rows / 2, &out.trend, &out.decisions);
-    } else if (body.cols >= RIGHT_FROM) {
-        out.trend = left;
-        stack(right, MOST_LIST, &out.matters, &out.decisions);
-    } else {
-        stack(left, MOST_TREND, &out.trend, &rest);
-        stack(rest, MOST_LIST, &out.matters, &out.decisions);
-    }
-    area *blocks[] = {&out.trend, &out.matters, &out.decisions};
-    for (int i = 0; i < 3; i++)
+    lay_out_right(body, left, &out);
+    area *blocks[] = {&out.trend, &out.teeth, &out.decisions, &out.sentences};
+    for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++)
         if (!worth(*blocks[i]))
             *blocks[i] = (area){0};
     return out;

@@ -24,20 +24,30 @@ static void tooth_rows(const theme *look, pager *page) {
              "a deciduous tooth stands beside its successor: the cursor goes through both");
 }
 
-/* Ways in words beside their letters, as they are drawn for an upper and a lower tooth. */
+/* "bodily mesial", "extrusion", "rotation: mesial-in". */
+static void add_way(const theme *look, pager *page, mc_component c, mc_tooth tooth, int way) {
+    char code[16];
+    const char *word = words_way(c, tooth, way);
+    words_code(look, c, tooth, way, code);
+    if (c == MC_OCCLUSAL)
+        pager_add(page, STYLE_STRONG, code, word);
+    else if (mc_component_is_linear(c))
+        pager_format(page, STYLE_STRONG, code, "bodily %s", word);
+    else
+        pager_format(page, STYLE_STRONG, code, "%s: %s", mc_component_name(c), word);
+}
+
+/* Every way, as it is drawn for an upper front tooth and, where its words differ, a lower back
+ * one. */
 static void ways(const theme *look, pager *page) {
     mc_tooth front = mc_tooth_from_iso(12), back = mc_tooth_from_iso(46);
-    const mc_tooth teeth[] = {front, back};
     pager_heading(page, "Letters of the worst item: which way to the plan");
     pager_add(page, STYLE_STRONG, "gap", "seat gap: the aligner does not seat");
     for (int c = 0; c < MC_COMPONENTS; c++) {
         for (int way = 1; way >= -1; way -= 2) {
-            for (int i = 0; i < (c == MC_BUCCAL || c == MC_INCLINATION ? 2 : 1); i++) {
-                char code[16];
-                words_code(look, c, teeth[i], way, code);
-                pager_format(page, STYLE_STRONG, code, "%s: %s", mc_component_name((mc_component)c),
-                             words_way(c, teeth[i], way));
-            }
+            add_way(look, page, (mc_component)c, front, way);
+            if (words_way(c, front, way) != words_way(c, back, way))
+                add_way(look, page, (mc_component)c, back, way);
         }
     }
 }
@@ -87,11 +97,12 @@ void chart_marks(console *con, void *self, pager *page) {
     ways(look, page);
     findings(look, page);
     table(look, page);
-    pager_heading(page, "Order of the teeth that matter");
+    pager_heading(page, "Order of the teeth");
     pager_add(page, STYLE_PLAIN, "",
               "Tab goes from the most urgent on: stalled, behind, drifting, "
               "past plan, slipping; within a state the larger lag index "
-              "first.");
+              "first. The list beside the chart, on larger screens, goes on with the "
+              "others.");
     pager_heading(page, "Decision support");
     pager_format(page, STYLE_PLAIN, "", "%s.", CHART_CAUTION);
 }

@@ -9,15 +9,17 @@
 
 /* Columns of the table: the seat gap, then the components in their order. */
 enum { GAP = 0, FIRST_COMPONENT = 1, COLUMNS = FIRST_COMPONENT + MC_COMPONENTS };
-enum { LABEL_COLS = 10, VALUE_COLS = 5, NOTE_COLS = 5 };
+enum { LABEL_COLS = 10 };
 
+/* Where a column begins, how far its decimal point stands from there. */
 static const struct {
-    int col, width;
+    int col, point;
     const char *heading;
 } COLUMN[COLUMNS] = {
-    {10, 6, "gap mm"},   {17, 9, "mesial mm"}, {27, 9, "buccal mm"}, {37, 8, "occl. mm"},
-    {47, 9, "rot. deg"}, {58, 8, "ang. deg"},  {68, 9, "incl. deg"},
+    {10, 2, "gap mm"},   {17, 2, "mesial mm"}, {27, 2, "buccal mm"}, {37, 2, "occl. mm"},
+    {47, 3, "rot. deg"}, {58, 3, "ang. deg"},  {69, 3, "incl. deg"},
 };
+enum { NOTE_COLS = 4, WORD_COLS = 9 };
 
 /* One cell: a number whose point stands under those above, and a short note behind it. */
 typedef struct table_cell {
@@ -26,6 +28,7 @@ typedef struct table_cell {
     bool is_signed;
     style ink;
     char note[16];
+    bool joined; /* the note follows the number without a blank */
 } table_cell;
 
 typedef struct table_context {
@@ -64,7 +67,7 @@ static void observed(const table_context *t, int column, table_cell *cell) {
         return;
     cell->value = item->observed;
     if (item->readings > 1)
-        snprintf(cell->note, sizeof cell->note, " %s%d", theme_mark(&t->con->theme, MARK_TIMES),
+        snprintf(cell->note, sizeof cell->note, "%s%d", theme_mark(&t->con->theme, MARK_TIMES),
                  item->readings);
 }
 
@@ -83,6 +86,7 @@ static void estimate(const table_context *t, int column, table_cell *cell) {
         return;
     cell->value = item->mean;
     spread(&t->con->theme, item->sd_x, cell->decimals, cell->note);
+    cell->joined = true;
     if (!item->read)
         cell->ink = STYLE_FAINT;
 }
@@ -98,7 +102,7 @@ static void to_plan(const table_context *t, int column, table_cell *cell) {
     cell->value = fabs(item->planned - item->mean);
     cell->is_signed = false;
     words_code(&t->con->theme, component, t->tooth, words_way_to_plan(t->score, component), code);
-    snprintf(cell->note, sizeof cell->note, " %.14s", code);
+    snprintf(cell->note, sizeof cell->note, "%s", code);
 }
 
 static void shortfall(const table_context *t, int column, table_cell *cell) {
@@ -128,7 +132,7 @@ static void tolerance(const table_context *t, int column, table_cell *cell) {
 }
 
 static void sure(double p, table_cell *cell) {
-    snprintf(cell->note, sizeof cell->note, p > 0.995 ? ">99%%" : "%3.0f%%", 100 * p);
+    snprintf(cell->note, sizeof cell->note, p > 0.995 ? ">99%%" : "%.0f%%", 100 * p);
 }
 
 static void index_and_sure(const table_context *t, int column, table_cell *cell) {
@@ -166,16 +170,17 @@ static const table_row ROWS[] = {
 };
 enum { ROW_COUNT = sizeof ROWS / sizeof *ROWS };
 
-static void draw_cell(const theme *look, int row, int col, const table_cell *cell) {
+static void draw_cell(const theme *look, int row, int left, int column, const table_cell *cell) {
+    int col = left + COLUMN[column].col;
     char number[40];
     if (cell->decimals < 0) { /* a word only */
-        put(look, row, col, VALUE_COLS + NOTE_COLS - 1, cell->ink, cell->note);
+        put(look, row, col, WORD_COLS, cell->ink, cell->note);
         return;
     }
-    words_number(look, cell->value, cell->decimals, cell->is_signed, VALUE_COLS, number,
-                 sizeof number);
-    put(look, row, col, VALUE_COLS, isnan(cell->value) ? STYLE_FAINT : cell->ink, number);
-    put(look, row, col + VALUE_COLS, NOTE_COLS, cell->ink, cell->note);
+    int width = COLUMN[column].point + 1 + cell->decimals;
+    words_number(look, cell->value, cell->decimals, cell->is_signed, width, number, sizeof number);
+    put(look, row, col, width, isnan(cell->value) ? STYLE_FAINT : cell->ink, number);
+    put(look, row, col + width + (cell->joined ? 0 : 1), NOTE_COLS, cell->ink, cell->note);
 }
 
 static void draw_table_row(const table_context *t, const table_row *row, int line, int col) {
@@ -187,7 +192,7 @@ static void draw_table_row(const table_context *t, const table_row *row, int lin
                            .is_signed = column != GAP,
                            .ink = STYLE_PLAIN};
         row->fill(t, column, &cell);
-        draw_cell(&t->con->theme, line, col + COLUMN[column].col, &cell);
+        draw_cell(&t->con->theme, line, col, column, &cell);
     }
 }
 
@@ -197,7 +202,7 @@ void chart_draw_table(const console *con, const chart_view *chart, area box, boo
     table_context t = {con, chart, chart_score(chart, chart->cursor), chart->cursor};
     for (int column = 0; column < COLUMNS; column++) {
         bool worst = t.score && t.score->worst == column - FIRST_COMPONENT;
-        put(&con->theme, box.row, box.col + COLUMN[column].col, COLUMN[column].width,
+        put(&con->theme, box.row, box.col + COLUMN[column].col, WORD_COLS,
             worst ? STYLE_STRONG : STYLE_HEADING, COLUMN[column].heading);
     }
     int line = box.row + 1;
@@ -226,8 +231,12 @@ void chart_draw_heading(const console *con, const chart_view *chart, area box) {
     int end = box.col + box.cols;
     col += put(look, box.row, col, end - col, style_of_state(is), state) + 1;
     if (score && !isnan(score->lag_index))
-        snprintf(lag, sizeof lag,
-                 score->risk_weight > 1 ? " lag index %.2f, weight %.2f " : " lag index %.2f ",
-                 score->lag_index, score->risk_weight);
-    put(look, box.row, col, end - col, STYLE_PLAIN, lag);
+        snprintf(lag, sizeof lag, " lag index %.2f ", score->lag_index);
+    col += put(look, box.row, col, end - col, STYLE_PLAIN, lag);
+    if (score && score->risk_weight > 1)
+        snprintf(lag, sizeof lag, "(weight %.2f) ", score->risk_weight);
+    else
+        lag[0] = '\0';
+    if (col + (int)strlen(lag) <= end)
+        put(look, box.row, col, end - col, STYLE_PLAIN, lag);
 }

@@ -42,41 +42,34 @@ bool chart_care(const mc_tooth_score *score) {
     return score->pain == MC_YES || score->swelling == MC_YES || score->mobility >= LOOSE_GRADE;
 }
 
-/* 0 the most urgent; -1: does not matter. */
-static int urgency(mc_state state) {
-    switch (state) {
-    case MC_STATE_STALLED:
-        return 0;
-    case MC_STATE_BEHIND:
-        return 1;
-    case MC_STATE_DRIFTING:
-        return 2;
-    case MC_STATE_PAST_PLAN:
-        return 3;
-    case MC_STATE_SLIPPING:
-        return 4;
-    default:
-        return -1;
-    }
+/* Rank of a state, 0 the most urgent. */
+static int rank_of(mc_state state) {
+    static const int rank[MC_STATES] = {
+        [MC_STATE_STALLED] = 0,   [MC_STATE_BEHIND] = 1,    [MC_STATE_DRIFTING] = 2,
+        [MC_STATE_PAST_PLAN] = 3, [MC_STATE_SLIPPING] = 4,  [MC_STATE_SEATED] = 5,
+        [MC_STATE_ON_PLAN] = 6,   [MC_STATE_UNMEASURED] = 7};
+    return rank[state];
 }
 
 /* Whether tooth a is to come before b; equals keep their order. */
 static bool sooner(const chart_view *chart, mc_tooth a, mc_tooth b) {
-    int first = urgency(chart_state(chart, a)), second = urgency(chart_state(chart, b));
-    if (first != second)
+    int first = rank_of(chart_state(chart, a)), second = rank_of(chart_state(chart, b));
+    if (first != second || !chart->a->score)
         return first < second;
     return chart_score(chart, a)->lag_index > chart_score(chart, b)->lag_index;
 }
 
-size_t chart_matters(const chart_view *chart, mc_tooth out[MC_TEETH]) {
+size_t chart_by_urgency(const chart_view *chart, mc_tooth out[MC_TEETH], size_t *matters) {
     size_t count = 0;
+    *matters = 0;
     for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
-        if (!chart_stands(chart, tooth) || urgency(chart_state(chart, tooth)) < 0)
+        if (!chart_stands(chart, tooth))
             continue;
         size_t place = count++;
         for (; place > 0 && sooner(chart, tooth, out[place - 1]); place--)
             out[place] = out[place - 1];
         out[place] = tooth;
+        *matters += rank_of(chart_state(chart, tooth)) <= rank_of(MC_STATE_SLIPPING);
     }
     return count;
 }

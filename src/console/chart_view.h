@@ -24,9 +24,10 @@ double chart_planned(const console *con, const chart_view *chart, mc_tooth tooth
 /* Something on the tooth needs care: pain, swelling, mobility of grade 2 and more. */
 bool chart_care(const mc_tooth_score *score);
 
-/* Teeth that matter: stalled, behind, drifting, past plan, slipping, in this order; within a state
- * the larger lag index first, then in chart order. Returns how many. */
-size_t chart_matters(const chart_view *chart, mc_tooth out[MC_TEETH]);
+/* Every tooth that stands, by urgency: stalled, behind, drifting, past plan, slipping, seated, on
+ * plan, unmeasured; within a state the larger lag index first, then in chart order. *matters is how
+ * many of them are slipping or worse: those matter. Returns how many there are. */
+size_t chart_by_urgency(const chart_view *chart, mc_tooth out[MC_TEETH], size_t *matters);
 
 /* The two teeth that may stand in a column of an arch (0 to 15, the patient's right first): the
  * permanent one and the deciduous one of its place; MC_NO_TOOTH where none stands. */
@@ -47,7 +48,7 @@ typedef struct chart_layout {
     area heading, words, table; /* of the tooth under the cursor */
     bool full_table;            /* every row of it */
     area proposal, caution;
-    area trend, matters, decisions; /* where there is room */
+    area trend, teeth, decisions, sentences; /* where there is room */
 } chart_layout;
 chart_layout chart_lay_out(area body);
 
@@ -59,8 +60,9 @@ void chart_draw_series(const console *con, const chart_view *chart, mc_arch arch
 void chart_draw_heading(const console *con, const chart_view *chart, area box);
 void chart_draw_table(const console *con, const chart_view *chart, area box, bool full);
 void chart_draw_proposal(const console *con, const chart_view *chart, area box);
-void chart_draw_matters(const console *con, const chart_view *chart, area box);
+void chart_draw_teeth(const console *con, const chart_view *chart, area box);
 void chart_draw_trend(const console *con, const chart_view *chart, area box);
+void chart_draw_sentences(const console *con, const chart_view *chart, area box);
 void chart_draw_decisions(const console *con, const chart_view *chart, area box);
 
 /* What is to be said of a tooth, in plain sentences. */
@@ -68,7 +70,7 @@ void chart_sentence(const console *con, const chart_view *chart, mc_tooth tooth,
                     size_t size);
 /* Why there is nothing to show, or less than usual; "" where all is there. */
 void chart_statement(const chart_view *chart, char *out, size_t size);
-/* The proposal's heading: "Proposal, rule 3: repair (ISO numbers)". */
+/* The proposal's heading: "Proposal, rule 3, repair, decision waits: ". size of at least 300. */
 void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size);
 
 extern const char CHART_CAUTION[];

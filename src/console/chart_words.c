@@ -38,9 +38,9 @@ static void amount(int item, double value, char out[40]) {
 /* How sure it is that the item is off by its tolerance: never "100 %" of an estimate. */
 static void sureness(double p, char out[40]) {
     if (p > 0.995)
-        snprintf(out, 40, "more than 99 %% sure");
+        snprintf(out, 40, "over 99 %% sure");
     else if (p < 0.005)
-        snprintf(out, 40, "less than 1 %% sure");
+        snprintf(out, 40, "under 1 %% sure");
     else
         snprintf(out, 40, "%.0f %% sure", 100 * p);
 }
@@ -50,8 +50,8 @@ static double tolerance_of(const chart_view *chart, const mc_tooth_score *score,
                                      : score->item[item].tolerance;
 }
 
-/* "rotation 2.8 deg short of the plan at stage 12.0, mesial-in to go (tolerance 2.0 deg, 66 %
- * sure)". */
+/* "rotation 2.8 deg short of the plan at stage 12.0, mesial-in to go (off by the tolerance of
+ * 2.0 deg: 66 % sure)". */
 static void say_component(writer *w, const console *con, const chart_view *chart, mc_tooth tooth,
                           int item) {
     static const char *const kinds[] = {[MC_KIND_NONE] = "from",
@@ -69,7 +69,7 @@ static void say_component(writer *w, const console *con, const chart_view *chart
     int way = words_way_to_plan(score, item);
     if (way != 0)
         say(w, ", %s to go", words_way(item, tooth, way));
-    say(w, " (tolerance %s, %s)", tolerance, sure);
+    say(w, " (off by the tolerance of %s: %s)", tolerance, sure);
 }
 
 static void say_gap(writer *w, const chart_view *chart, mc_tooth tooth) {
@@ -116,7 +116,10 @@ static void say_lag(writer *w, const mc_tooth_score *score) {
             100 * score->tracked_share_se);
 }
 
+/* What may explain a lag, or needs care. */
 static void say_findings(writer *w, const mc_tooth_score *score) {
+    if (score->attachment > MC_ATTACHMENT_INTACT)
+        say(w, " Attachment %s.", mc_attachment_name(score->attachment));
     if (score->pain == MC_YES)
         say(w, " Pain on biting.");
     if (score->swelling == MC_YES)
@@ -125,8 +128,6 @@ static void say_findings(writer *w, const mc_tooth_score *score) {
         say(w, " Mobility grade %d.", score->mobility);
     if (score->recession > 0)
         say(w, " Recession %.1f mm.", score->recession);
-    if (score->attachment != MC_ATTACHMENT_UNSAID)
-        say(w, " Attachment %s.", mc_attachment_name(score->attachment));
     if (score->contact_mesial != MC_CONTACT_UNSAID)
         say(w, " Contact mesial %s.", mc_contact_name(score->contact_mesial));
     if (score->contact_distal != MC_CONTACT_UNSAID)
@@ -165,6 +166,8 @@ void chart_sentence(const console *con, const chart_view *chart, mc_tooth tooth,
         say_items(&w, con, chart, tooth);
         say_findings(&w, score);
         say_lag(&w, score);
+        if (score->attachment == MC_ATTACHMENT_INTACT)
+            say(&w, " Attachment intact.");
     } else {
         chart_statement(chart, out, size);
         w.used = strlen(out);
@@ -191,9 +194,25 @@ void chart_statement(const chart_view *chart, char *out, size_t size) {
     }
 }
 
+/* What became of the proposal: ", signed: hold (IBA)", ", decision waits", or nothing. */
+static void decision_text(const chart_view *chart, char *out, size_t size) {
+    const mc_assessment *a = chart->a;
+    out[0] = '\0';
+    if (a->decision_due)
+        snprintf(out, size, ", decision waits");
+    for (size_t i = 0; a->score && i < a->decision_count; i++) {
+        char choices[160];
+        if (a->decisions[i].checkup != a->score->number)
+            continue;
+        words_choices(a->decisions[i].choices, choices, sizeof choices);
+        snprintf(out, size, ", signed %s (%s)", choices, a->decisions[i].by);
+    }
+}
+
 void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size) {
-    char name[40];
+    char name[40], decision[200];
     words_proposal(chart->a->proposal.choice, name, sizeof name);
-    snprintf(out, size, "Proposal, rule %d, %s%s: ", chart->a->proposal.rule, name,
+    decision_text(chart, decision, sizeof decision);
+    snprintf(out, size, "Proposal, rule %d, %s%s%s: ", chart->a->proposal.rule, name, decision,
              con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)");
 }

@@ -22,11 +22,13 @@ void frame_open(console *con, const screen_ops *ops, void *self) {
     con->stack[con->depth].ops = ops;
     con->stack[con->depth].self = self;
     con->depth++;
+    con->repaint = true;
 }
 
 void frame_back(console *con, void *screen) {
     (void)screen;
     con->depth--;
+    con->repaint = true;
     const screen_ops *ops = con->stack[con->depth].ops;
     if (ops->close)
         ops->close(con->stack[con->depth].self);
@@ -212,6 +214,9 @@ void frame_draw(console *con) {
         draw_keys(con, ops->keys);
     }
     place_cursor(con);
+    if (con->repaint)
+        redrawwin(stdscr);
+    con->repaint = false;
 }
 
 /* ---- the loop ---- */

@@ -59,6 +59,7 @@ struct console {
     int answer; /* the one key that means yes to the open question; 0 where none is open */
     void (*on_yes)(console *con, void *screen);
     int cursor_row, cursor_col; /* where a screen wants the terminal's cursor; -1: hidden */
+    bool repaint; /* write every line anew: what comes has little to do with what stands there */
     bool leaving;
 };
 

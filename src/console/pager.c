@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { LABEL_COLS = 16, TEXT_COLS = 100, LINE_BYTES = 4096 };
+enum { LABEL_COLS = 18, TEXT_COLS = 100, LINE_BYTES = 4096 };
 
 typedef struct paragraph {
     bool heading;

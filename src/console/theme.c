@@ -41,18 +41,16 @@ bool theme_wants_ascii(const char *codeset, const char *asked) {
     return strcmp(codeset, "UTF-8") != 0;
 }
 
-/* Orange, blue and yellow, by the number of colours that the terminal has. */
+/* Orange, blue and yellow; where there are only eight colours, the nearest of those. */
 static void start_colours(theme *look) {
-    enum { ORANGE = 1, BLUE, YELLOW, MOST_OF_8 = 8, PALETTE = 256 };
-    short orange = COLORS >= PALETTE ? 208 : COLOR_YELLOW;
-    short blue = COLORS >= PALETTE ? 75 : COLOR_CYAN;
-    short yellow = COLORS >= PALETTE ? 186 : COLOR_YELLOW;
-    if (start_color() == ERR || COLORS < MOST_OF_8 || COLOR_PAIRS <= YELLOW)
+    enum { ORANGE = 1, BLUE, YELLOW, EIGHT = 8, MANY = 256 };
+    if (start_color() == ERR || COLORS < EIGHT || COLOR_PAIRS <= YELLOW)
         return;
+    bool many = COLORS >= MANY;
     short back = use_default_colors() == OK ? -1 : COLOR_BLACK;
-    init_pair(ORANGE, COLORS >= PALETTE ? 208 : orange, back);
-    init_pair(BLUE, COLORS >= PALETTE ? 75 : blue, back);
-    init_pair(YELLOW, COLORS >= PALETTE ? 186 : yellow, back);
+    init_pair(ORANGE, many ? 208 : COLOR_YELLOW, back);
+    init_pair(BLUE, many ? 75 : COLOR_CYAN, back);
+    init_pair(YELLOW, many ? 186 : COLOR_YELLOW, back);
     look->colour = true;
     look->attributes[STYLE_BEHIND] |= COLOR_PAIR(ORANGE);
     look->attributes[STYLE_CARE] |= COLOR_PAIR(ORANGE);
