@@ -75,6 +75,7 @@ static void test_measure(void **state) {
     assert_null(strstr(st->proposal.sentence, "Nothing"));
     /* a seat gap is no position */
     stand_gap(&st->now, mc_tooth_from_iso(33), 0);
+    stand_tooth(st, 33)->state = MC_STATE_SEATED;
     assert_int_equal(stand_decides(st), 7);
     st->settings.measure_share = 0.59;
     assert_int_equal(stand_decides(st), 11);

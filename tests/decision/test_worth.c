@@ -70,10 +70,11 @@ static void test_read_before(void **state) {
     assert_worth(st, 6, "46 36");
     stand_tooth(st, 36)->item[MC_MESIAL].mean = 0.5;
     stand_tooth(st, 46)->item[MC_MESIAL].mean = 0.5;
-    stand_tooth(st, 46)->item[MC_MESIAL].sd_x = 0.3; /* the less certain */
-    assert_worth(st, 6, "46 36");
-    stand_gap(&st->now, mc_tooth_from_iso(36), 0.7); /* does not seat: surely behind */
+    assert_worth(st, 6, "46 36");                    /* alike: chart order */
+    stand_tooth(st, 36)->item[MC_MESIAL].sd_x = 0.3; /* the less certain */
     assert_worth(st, 6, "36 46");
+    stand_gap(&st->now, mc_tooth_from_iso(46), 0.7); /* does not seat: surely behind */
+    assert_worth(st, 6, "46 36");
     stand_free(st);
 }
 

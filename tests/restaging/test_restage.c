@@ -39,6 +39,8 @@ static void test_counts(void **state) {
 static void test_corner_decides(void **state) {
     (void)state;
     assert_needs(16, (mc_pose){{0.24, 0.24, 0, 2}}, 2, MC_LIMIT_CORNER);
+    assert_needs(16, (mc_pose){{2, 2, 1}}, 10, MC_LIMIT_CORNER); /* 3 mm, met exactly */
+    assert_needs(16, (mc_pose){{2, 2.001, 1}}, 11, MC_LIMIT_CORNER);
     /* 31 tips about a place 0.599 mm off or more; then 2 deg a stage would be enough but for its
      * corner */
     assert_needs(31, (mc_pose){{0.6, 0, 0, 0, 5.5}}, 4, MC_LIMIT_CORNER);

@@ -231,6 +231,7 @@ static void test_interval_for_wear(void **state) {
     assert_int_equal(mc_interval_for_wear(14, 19.9, 20), 15);
     assert_int_equal(mc_interval_for_wear(14, 14, 20), 20); /* exactly, not rounded up to 21 */
     assert_int_equal(mc_interval_for_wear(14, 16, 20), 18);
+    assert_int_equal(mc_interval_for_wear(23, 18.4, 20), 25); /* 25.000000000000004 in doubles */
     assert_int_equal(mc_interval_for_wear(7, 10, 20), 14);
     assert_int_equal(mc_interval_for_wear(7, 0, 20), 140);
     assert_int_equal(mc_interval_for_wear(7, 0.5, 20), 140);
