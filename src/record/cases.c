@@ -235,6 +235,11 @@ mc_status mc_record_add_case(mc_record *record, const char *chart, const char *n
     patient_row patient;
     mc_case wanted = {.born = born, .opened = opened, .closed = MC_NO_DAY};
     mc_status status = check_words(chart, name, born, opened, error);
+    for (mc_tooth tooth = 0; status == MC_OK && tooth < MC_TEETH; tooth++) {
+        if ((unsigned)states[tooth] >= MC_TOOTH_STATES) {
+            return mc_fail(error, MC_REFUSED, "tooth %d has no state", mc_tooth_iso(tooth));
+        }
+    }
     if (status == MC_OK) {
         status = find_patient(record, chart, &patient, error);
     }

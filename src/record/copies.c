@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "file.h"
+#include "schema.h"
 
 /* Copy everything from one connection to the other, as of one moment. */
 static mc_status copy_pages(mc_record *from, mc_record *to, mc_error *error) {
@@ -35,18 +36,30 @@ static mc_status copy_into(mc_record *from, const char *path, mc_error *error) {
     if (status == MC_OK) {
         status = copy_pages(from, to, error);
     }
+    if (status == MC_OK) {
+        /* One file with nothing beside it, to be read from anywhere; opening it to write makes it
+         * WAL again. */
+        status = record_run(to, "PRAGMA journal_mode = DELETE", error);
+    }
     mc_record_close(to);
     return status == MC_OK ? file_to_disk(path, error) : status;
 }
 
-/* Open the copy as anybody would and check all of it. */
+/* Bring the copy up to date and check all of it. */
 static mc_status verify_copy(const char *path, mc_error *error) {
     mc_record *copy;
-    mc_status status = mc_record_open(path, &copy, error);
+    mc_status status = file_connect(path, &copy, error);
+    if (status != MC_OK) {
+        return status;
+    }
+    status = file_is_record(copy, error);
+    if (status == MC_OK) {
+        status = schema_migrate(copy, record_migrations, record_schema_version, error);
+    }
     if (status == MC_OK) {
         status = mc_record_verify(copy, NULL, error);
-        mc_record_close(copy);
     }
+    mc_record_close(copy);
     return status;
 }
 

@@ -136,6 +136,9 @@ static mc_status check_choices(const mc_decision *decision, mc_error *error) {
         return mc_fail(error, MC_REFUSED, "an aligner belongs to a go-back, 0 to %d",
                        MC_MOST_STAGES);
     }
+    if ((unsigned)decision->cause > MC_CAUSE_UNKNOWN) {
+        return mc_fail(error, MC_REFUSED, "a decision has no such cause");
+    }
     return MC_OK;
 }
 

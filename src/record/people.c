@@ -44,14 +44,14 @@ static void take_person(query *q, mc_person *person) {
 static mc_status find(mc_record *record, const char *initials, mc_person *out, mc_error *error) {
     query q =
         query_new(record, "SELECT initials, role, retired FROM people WHERE initials = ?", error);
-    query_put_text(&q, initials);
+    query_put_text(&q, initials != NULL ? initials : "");
     bool found = query_row(&q);
     if (found) {
         take_person(&q, out);
     }
     mc_status status = query_end(&q);
     if (status == MC_OK && !found) {
-        return mc_fail(error, MC_REFUSED, "no person %.20s", initials);
+        return mc_fail(error, MC_REFUSED, "no person %.20s", initials != NULL ? initials : "");
     }
     return status;
 }
@@ -131,7 +131,7 @@ mc_status mc_record_check_passphrase(mc_record *record, const char *initials,
 
 static mc_status check_initials(mc_record *record, const char *initials, mc_error *error) {
     static const char allowed[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789";
-    size_t length = strlen(initials);
+    size_t length = initials != NULL ? strlen(initials) : 0;
     char same[9];
     if (length < 1 || length > 8 || strspn(initials, allowed) != length) {
         return mc_fail(error, MC_REFUSED, "initials are 1 to 8 letters or digits");
@@ -154,6 +154,9 @@ mc_status mc_record_add_person(mc_record *record, const char *initials, mc_role 
                                const char *passphrase, mc_error *error) {
     char hash[crypto_pwhash_STRBYTES];
     mc_status status = check_initials(record, initials, error);
+    if (status == MC_OK && (unsigned)role >= ROLES) {
+        return mc_fail(error, MC_REFUSED, "a person is a doctor, an assistant or at the desk");
+    }
     if (status == MC_OK) {
         status = check_length(passphrase, error);
     }

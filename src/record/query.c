@@ -35,7 +35,19 @@ mc_status record_fail(const mc_record *record, mc_error *error) {
         return mc_fail(error, MC_REFUSED, "%.400s: there is no room left on the disk", path);
     case SQLITE_IOERR:
         return mc_fail(error, MC_REFUSED, "%.400s: the disk failed (%s)", path, why);
+    case SQLITE_CANTOPEN:
+        return mc_fail(
+            error, MC_REFUSED,
+            "%.400s: it, or the files that SQLite keeps beside it, cannot be opened (%s)", path,
+            strerror(sqlite3_system_errno(record->db)));
     case SQLITE_READONLY:
+        if (code == SQLITE_READONLY_CANTINIT || code == SQLITE_READONLY_DIRECTORY ||
+            code == SQLITE_READONLY_CANTLOCK || code == SQLITE_READONLY_RECOVERY) {
+            return mc_fail(error, MC_REFUSED,
+                           "%.400s: its folder may not be written, which sharing a record needs "
+                           "even to read it; a backup of it can be read",
+                           path);
+        }
         return mc_fail(error, MC_REFUSED, "%.400s: may only be read", path);
     case SQLITE_CONSTRAINT:
         return mc_fail(error, MC_REFUSED, "%.400s: the record refuses it (%s)", path, why);

@@ -76,7 +76,12 @@ mc_status schema_migrate(mc_record *record, const migration *migrations, int cou
 static const char everything[] =
     "SELECT type || ' ' || name, ifnull(sql, '') FROM sqlite_schema ORDER BY type, name";
 
-/* Compare two files' tables, indexes and triggers row by row. */
+static const char *column(query *q, int i) {
+    const char *text = (const char *)sqlite3_column_text(q->statement, i);
+    return text != NULL ? text : ""; /* out of memory: taken for a difference */
+}
+
+/* Compare two files' tables, indexes and triggers, both in order of their names. */
 static mc_status compare(query *made, query *found) {
     for (;;) {
         bool more = query_row(made);
@@ -84,18 +89,19 @@ static mc_status compare(query *made, query *found) {
         if (made->status != MC_OK || found->status != MC_OK || (!more && !also)) {
             return MC_OK;
         }
-        const char *name = (const char *)sqlite3_column_text((more ? made : found)->statement, 0);
-        const char *want = more ? (const char *)sqlite3_column_text(made->statement, 1) : "";
-        const char *have = also ? (const char *)sqlite3_column_text(found->statement, 1) : "";
-        if (name == NULL || want == NULL || have == NULL) {
-            return record_no_memory(found->record, found->error);
+        const char *wanted = more ? column(made, 0) : NULL;
+        const char *there = also ? column(found, 0) : NULL;
+        if (wanted != NULL && there != NULL && strcmp(wanted, there) == 0) {
+            if (strcmp(column(made, 1), column(found, 1)) == 0) {
+                continue;
+            }
+        } else if (wanted == NULL || (there != NULL && strcmp(there, wanted) < 0)) {
+            wanted = there; /* one that should not be there */
         }
-        if (!more || !also || strcmp(want, have) != 0) {
-            return mc_fail(found->error, MC_DAMAGED,
-                           "%.400s: is damaged: at %.100s its tables are "
-                           "not those that midcourse makes",
-                           found->record->path, name);
-        }
+        return mc_fail(
+            found->error, MC_DAMAGED,
+            "%.400s: is damaged: at %.100s its tables are not those that midcourse makes",
+            found->record->path, wanted);
     }
 }
 

@@ -1,8 +1,10 @@
 #include "settings_sets.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "cases.h"
+#include "digest.h"
 #include "people.h"
 #include "words.h"
 
@@ -100,6 +102,62 @@ mc_status settings_check(mc_record *record, int64_t set, int64_t case_n, mc_erro
 
 /* ---- making sets ---- */
 
+/* The digest (digest.h) of a set: label, number, the case's identity (none: the practice's), the
+ * set it was passed on from (0: none), key and value of the change, reason, by, at, and each key
+ * and value in order of the keys. */
+static mc_status hash_of(mc_record *record, int64_t set, char out[65], mc_error *error) {
+    char text[512];
+    mc_id id;
+    digest d;
+    out[0] = '\0';
+    query q = query_new(record,
+                        "SELECT c.id, s.from_practice, s.key, s.value, s.reason, s.by, s.at"
+                        " FROM settings_sets s LEFT JOIN cases c ON c.n = s.case_n"
+                        " WHERE s.number = ?",
+                        error);
+    query_put_whole(&q, set);
+    digest_begin(&d, "midcourse settings 1");
+    digest_whole(&d, set);
+    if (query_row(&q)) {
+        query_take_id(&q, &id);
+        digest_bytes(&d, id.byte, mc_id_is_none(&id) ? 0 : sizeof id.byte);
+        digest_whole(&d, query_take_whole(&q, 0));
+        query_take_text(&q, text, sizeof text);
+        digest_text(&d, text);
+        digest_real(&d, query_take_real(&q));
+        for (int i = 0; i < 3; i++) {
+            query_take_text(&q, text, sizeof text);
+            digest_text(&d, text);
+        }
+    }
+    mc_status status = query_end(&q);
+    if (status != MC_OK) {
+        return status;
+    }
+    query values = query_new(
+        record, "SELECT key, value FROM settings_values WHERE set_number = ? ORDER BY key", error);
+    query_put_whole(&values, set);
+    while (query_row(&values)) {
+        query_take_text(&values, text, sizeof text);
+        digest_text(&d, text);
+        digest_real(&d, query_take_real(&values));
+    }
+    digest_end_hex(&d, out);
+    return query_end(&values);
+}
+
+static mc_status seal(mc_record *record, int64_t set, mc_error *error) {
+    char hash[65];
+    mc_status status = hash_of(record, set, hash, error);
+    if (status != MC_OK) {
+        return status;
+    }
+    query q = query_new(record, "UPDATE settings_sets SET hash = ? WHERE number = ?", error);
+    query_put_hash(&q, hash);
+    query_put_whole(&q, set);
+    return query_run(&q);
+}
+
 typedef struct change {
     int64_t case_n;        /* PRACTICE or the case whose set is made */
     int64_t from_practice; /* the practice's set that made a case's necessary; 0: its own change */
@@ -146,7 +204,10 @@ static mc_status add_set(mc_record *record, const change *made, const mc_setting
     query_put_text(&q, now);
     mc_status status = query_run(&q);
     *set = sqlite3_last_insert_rowid(record->db);
-    return status == MC_OK ? add_values(record, *set, settings, error) : status;
+    if (status == MC_OK) {
+        status = add_values(record, *set, settings, error);
+    }
+    return status == MC_OK ? seal(record, *set, error) : status;
 }
 
 mc_status settings_first(mc_record *record, mc_error *error) {
@@ -249,4 +310,24 @@ mc_status mc_record_add_settings(mc_record *record, const mc_id *case_id, const 
     }
     change wanted = {.case_n = found.n, .key = key, .value = value, .reason = reason, .by = by};
     return work_settle(record, make_change(record, &wanted, set, error), error);
+}
+
+/* ---- checking ---- */
+
+mc_status settings_sets_check(mc_record *record, mc_error *error) {
+    char kept[65], hash[65];
+    query q = query_new(record, "SELECT number, hash FROM settings_sets ORDER BY number", error);
+    while (query_row(&q)) {
+        int64_t set = query_take_whole(&q, 0);
+        query_take_hash(&q, kept);
+        if (q.status == MC_OK) {
+            q.status = hash_of(record, set, hash, error);
+        }
+        if (q.status == MC_OK && strcmp(kept, hash) != 0) {
+            q.status =
+                mc_fail(error, MC_DAMAGED, "%.400s: is damaged: settings set %lld was changed",
+                        record->path, (long long)set);
+        }
+    }
+    return query_end(&q);
 }

@@ -26,8 +26,9 @@ mc_status mc_record_set_tooth(mc_record *record, const mc_id *id, mc_tooth tooth
     mc_day since = MC_NO_DAY;
     char text[11];
     mc_status status = case_find_open(record, id, &found, error);
-    if (status == MC_OK && (tooth < 0 || tooth >= MC_TEETH || from == MC_NO_DAY)) {
-        return mc_fail(error, MC_REFUSED, "a change of a tooth needs a tooth and a day");
+    if (status == MC_OK && (tooth < 0 || tooth >= MC_TEETH || (unsigned)state >= MC_TOOTH_STATES ||
+                            from == MC_NO_DAY)) {
+        return mc_fail(error, MC_REFUSED, "a change of a tooth needs a tooth, a state and a day");
     }
     if (status == MC_OK) {
         status = last_change(record, found.n, tooth, &change, &since, error);

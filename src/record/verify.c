@@ -8,6 +8,7 @@
 #include "journal.h"
 #include "plans.h"
 #include "schema.h"
+#include "settings_sets.h"
 
 static mc_status check_integrity(mc_record *record, mc_error *error) {
     char fault[300];
@@ -36,7 +37,7 @@ static mc_status check_references(mc_record *record, mc_error *error) {
 
 static mc_status verify_all(mc_record *record, int64_t *entries, mc_error *error) {
     static mc_status (*const checks[])(mc_record *, mc_error *) = {
-        check_integrity, schema_check,   check_references,
+        check_integrity, schema_check,   check_references, settings_sets_check,
         plans_check,     checkups_check, decisions_check};
     mc_status status = file_is_record(record, error);
     for (size_t i = 0; status == MC_OK && i < sizeof checks / sizeof checks[0]; i++) {

@@ -84,7 +84,8 @@ static const char teeth[] =
     ") STRICT, WITHOUT ROWID;"
     STAYS("teeth", "the history of a tooth");
 
-/* A set of a case with from_practice is there because the practice changed a number of its own. */
+/* A set of a case with from_practice is there because the practice changed a number of its own.
+ * hash: of the whole set; from it on the set never changes. */
 static const char settings_sets[] =
     "CREATE TABLE settings_sets ("
     " number INTEGER PRIMARY KEY CHECK (number >= 1),"
@@ -95,10 +96,15 @@ static const char settings_sets[] =
     " reason TEXT CHECK (" BYTES("reason", "1", "500") " AND (reason IS NULL) = (number = 1)),"
     " by TEXT REFERENCES people (initials) CHECK ((by IS NULL) = (number = 1)),"
     " at TEXT NOT NULL CHECK " MOMENT("at") ","
+    " hash BLOB CHECK " HASH("hash") ","
     " CHECK (from_practice IS NULL OR (case_n IS NOT NULL AND from_practice < number))"
     ") STRICT;"
     "CREATE INDEX settings_of_case ON settings_sets (case_n, number);"
-    STAYS("settings_sets", "a settings set");
+    "CREATE TRIGGER settings_sets_unchanged BEFORE UPDATE ON settings_sets"
+    " WHEN OLD.hash IS NOT NULL"
+    " BEGIN SELECT RAISE(ABORT, 'a settings set is never changed'); END;"
+    "CREATE TRIGGER settings_sets_undeleted BEFORE DELETE ON settings_sets"
+    " BEGIN SELECT RAISE(ABORT, 'a settings set is never deleted'); END;";
 
 static const char settings_values[] =
     "CREATE TABLE settings_values ("
@@ -107,8 +113,8 @@ static const char settings_values[] =
     " value REAL NOT NULL,"
     " PRIMARY KEY (set_number, key)"
     ") STRICT, WITHOUT ROWID;"
-    "CREATE TRIGGER settings_values_made BEFORE INSERT ON settings_values"
-    " WHEN NEW.set_number < (SELECT max(number) FROM settings_sets)"
+    "CREATE TRIGGER settings_values_sealed BEFORE INSERT ON settings_values"
+    " WHEN (SELECT hash FROM settings_sets WHERE number = NEW.set_number) IS NOT NULL"
     " BEGIN SELECT RAISE(ABORT, 'a settings set is never changed'); END;"
     STAYS("settings_values", "a settings set");
 
