@@ -33,7 +33,7 @@ void mc_exact_poses(const mc_checkup *checkup, const mc_settings *settings, exac
 }
 
 void mc_why_preview(const mc_assessment *a, const exact_poses *poses, const bool moves[MC_TEETH],
-                    mc_day today, char *out, size_t size) {
+                    double most_days, mc_day today, char *out, size_t size) {
     int age = today - a->score->date, missing = 0;
     char named[80] = "";
     out[0] = '\0';
@@ -53,9 +53,9 @@ void mc_why_preview(const mc_assessment *a, const exact_poses *poses, const bool
                  "landmarks; check-up %d "
                  "lacks them for %s%s (%d in all)",
                  a->score->number, named, missing > 6 ? " ..." : "", missing);
-    else if (!mc_reaches(a->settings.order_pose_days, age))
+    else if (!mc_reaches(most_days, age))
         snprintf(
             out, size,
             "the poses of check-up %d are %d days old; an order needs poses at most %g days old",
-            a->score->number, age, a->settings.order_pose_days);
+            a->score->number, age, most_days);
 }

@@ -42,9 +42,9 @@ typedef struct {
 } exact_poses;
 void mc_exact_poses(const mc_checkup *checkup, const mc_settings *settings, exact_poses *out);
 /* Why no order may rest on the check-up's poses for the teeth that move: a sentence, or "" where
- * one may. */
+ * one may. most_days: as old as they may be by today. */
 void mc_why_preview(const mc_assessment *a, const exact_poses *poses, const bool moves[MC_TEETH],
-                    mc_day today, char *out, size_t size);
+                    double most_days, mc_day today, char *out, size_t size);
 
 /* mc_sign where the passphrase of who acts is known to be right: the demo has just made its people,
  * and a passphrase is slow to check on purpose. */

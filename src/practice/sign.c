@@ -107,42 +107,53 @@ static mc_status check_origin(const mc_assessment *a, const mc_plan_origin *orig
     return MC_OK;
 }
 
-/* Read the corrected plan; refuses what no order may rest on. start becomes the variances of the
- * poses. */
-static mc_status read_correction(const mc_practice *practice, const mc_assessment *a,
-                                 const mc_decide *what, mc_plan **plan, mc_start *start,
-                                 mc_warnings *warnings, mc_error *error) {
-    mc_plan_origin origin = {0};
+/* A corrected plan on its way: by the settings of today, which may be others than those that its
+ * check-up is scored with. */
+typedef struct {
+    mc_settings now;
+    mc_plan *plan; /* NULL: none */
+    mc_start start;
+} correction;
+
+/* The variances of the poses that the plan starts from, and whether an order may rest on them. */
+static mc_status take_poses(const mc_practice *practice, const mc_assessment *a, correction *c,
+                            mc_error *error) {
     exact_poses poses;
     bool moves[MC_TEETH];
     char why[300];
-    mc_status status = mc_plan_read(what->plan, what->plan_size, MC_NOTATION_ISO, a->states,
-                                    &a->settings, plan, &origin, warnings, error);
+    mc_exact_poses(&a->checkup.checkup, &a->settings, &poses);
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        moves[t] = mc_plan_moves(c->plan, t);
+        for (int i = 0; i < MC_COMPONENTS; i++)
+            c->start.variance[t][i] = isnan(poses.variance[t][i]) ? 0 : poses.variance[t][i];
+    }
+    mc_why_preview(a, &poses, moves, c->now.order_pose_days, practice->today, why, sizeof why);
+    return *why ? mc_fail(error, MC_REFUSED, "%s", why) : MC_OK;
+}
+
+/* Read the corrected plan; refuses what no order may rest on. */
+static mc_status read_correction(mc_practice *practice, const mc_assessment *a,
+                                 const mc_decide *what, correction *c, mc_warnings *warnings,
+                                 mc_error *error) {
+    mc_plan_origin origin = {0};
+    mc_status status = mc_record_settings(practice->record, &a->kase.id, &c->now, NULL, error);
+    if (status == MC_OK)
+        status = mc_plan_read(what->plan, what->plan_size, MC_NOTATION_ISO, a->states, &c->now,
+                              &c->plan, &origin, warnings, error);
     if (status == MC_OK)
         status = check_origin(a, &origin, error);
-    if (status != MC_OK)
-        return status;
-    mc_exact_poses(&a->checkup.checkup, &a->settings, &poses);
-    *start = (mc_start){0};
-    for (mc_tooth t = 0; t < MC_TEETH; t++) {
-        moves[t] = mc_plan_moves(*plan, t);
-        for (int c = 0; c < MC_COMPONENTS; c++)
-            start->variance[t][c] = isnan(poses.variance[t][c]) ? 0 : poses.variance[t][c];
-    }
-    mc_why_preview(a, &poses, moves, practice->today, why, sizeof why);
-    if (*why)
-        return mc_fail(error, MC_REFUSED, "%s", why);
-    if (warnings->count > 0 && !what->accept_warnings)
-        return mc_fail(error, MC_REFUSED,
-                       "%zu warning%s in the plan; sign it all the same with --accept-warnings",
-                       warnings->count, warnings->count == 1 ? "" : "s");
-    return MC_OK;
+    if (status == MC_OK)
+        status = take_poses(practice, a, c, error);
+    if (status == MC_OK && warnings->count > 0 && !what->accept_warnings)
+        status = mc_fail(error, MC_REFUSED,
+                         "%zu warning%s in the plan; sign it all the same with --accept-warnings",
+                         warnings->count, warnings->count == 1 ? "" : "s");
+    return status;
 }
 
 static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const mc_decide *what,
-                           const mc_plan *plan, const mc_start *start, mc_plan_info *info,
-                           mc_error *error) {
-    mc_day delivered = practice->today + (mc_day)lround(a->settings.laboratory_days);
+                           const correction *c, mc_plan_info *info, mc_error *error) {
+    mc_day delivered = practice->today + (mc_day)lround(c->now.laboratory_days);
     *info = (mc_plan_info){.start = what->start != MC_NO_DAY ? what->start : delivered,
                            .made_from = a->score->number};
     snprintf(info->by, sizeof info->by, "%s", practice->actor.initials);
@@ -150,11 +161,11 @@ static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const 
         int as_before =
             a->info.interval[arch] > 0 ? a->info.interval[arch] : a->info.interval[1 - arch];
         int wanted = what->interval[arch] > 0 ? what->interval[arch] : as_before;
-        info->interval[arch] = mc_plan_stages(plan, (mc_arch)arch) > 0 ? wanted : 0;
+        info->interval[arch] = mc_plan_stages(c->plan, (mc_arch)arch) > 0 ? wanted : 0;
     }
     if (info->start < practice->today)
         return mc_fail(error, MC_REFUSED, "a corrected plan cannot start before today");
-    return mc_record_add_plan(practice->record, &a->kase.id, plan, start, info, error);
+    return mc_record_add_plan(practice->record, &a->kase.id, c->plan, &c->start, info, error);
 }
 
 /* ---- evidence ---- */
@@ -236,15 +247,14 @@ static mc_status check_unchanged(mc_practice *practice, const mc_assessment *a, 
     return status;
 }
 
-/* Within the transaction: open the corrected plan (plan not NULL), keep the decision, close a
+/* Within the transaction: open the corrected plan where there is one, keep the decision, close a
  * finished plan. */
 static mc_status keep(mc_practice *practice, const mc_assessment *a, const mc_decide *what,
-                      const mc_plan *plan, const mc_start *start, mc_decision *out,
-                      mc_error *error) {
+                      const correction *c, mc_decision *out, mc_error *error) {
     mc_plan_info opened = {0};
     mc_status status = check_unchanged(practice, a, error);
-    if (status == MC_OK && plan)
-        status = open_plan(practice, a, what, plan, start, &opened, error);
+    if (status == MC_OK && c->plan)
+        status = open_plan(practice, a, what, c, &opened, error);
     *out = (mc_decision){.checkup = a->score->number,
                          .choices = what->choices,
                          .days = what->days,
@@ -253,7 +263,7 @@ static mc_status keep(mc_practice *practice, const mc_assessment *a, const mc_de
                          .plan = opened.id};
     snprintf(out->reason, sizeof out->reason, "%s", what->reason ? what->reason : "");
     snprintf(out->by, sizeof out->by, "%s", practice->actor.initials);
-    out->evidence = evidence(a, what, plan ? &opened : NULL);
+    out->evidence = evidence(a, what, c->plan ? &opened : NULL);
     if (status == MC_OK && !out->evidence)
         status = mc_fail(error, MC_REFUSED, "out of memory");
     if (status == MC_OK)
@@ -261,7 +271,7 @@ static mc_status keep(mc_practice *practice, const mc_assessment *a, const mc_de
     if (status == MC_OK && chosen(what, MC_FINISH) && series_is_over(a))
         status = mc_record_close_plan(practice->record, &a->info.id, error);
     return mc_action_end(practice, status, &a->kase.id, "decision signed",
-                         describe(what, out, plan ? &opened : NULL), error);
+                         describe(what, out, c->plan ? &opened : NULL), error);
 }
 
 /* Who acts must be a doctor; the passphrase is asked for unless it is known already. */
@@ -281,8 +291,7 @@ static mc_status sign(mc_practice *practice, const mc_case *kase, const mc_decid
                       const char *passphrase, mc_decision *out, mc_warnings *warnings,
                       mc_error *error) {
     mc_assessment *a = NULL;
-    mc_plan *plan = NULL;
-    mc_start start;
+    correction c = {0};
     *warnings = (mc_warnings){0};
     *out = (mc_decision){0};
     mc_status status = mc_assess(practice, kase, 0, false, &a, error);
@@ -296,14 +305,14 @@ static mc_status sign(mc_practice *practice, const mc_case *kase, const mc_decid
     if (status == MC_OK)
         status = check_choices(a, what, error);
     if (status == MC_OK && chosen(what, MC_CORRECT))
-        status = read_correction(practice, a, what, &plan, &start, warnings, error);
+        status = read_correction(practice, a, what, &c, warnings, error);
     if (status == MC_OK)
         status = check_signer(practice, known, passphrase, error);
     if (status == MC_OK)
         status = mc_action_begin(practice, BY_DOCTOR, true, error);
     if (status == MC_OK)
-        status = keep(practice, a, what, plan, &start, out, error);
-    mc_plan_free(plan);
+        status = keep(practice, a, what, &c, out, error);
+    mc_plan_free(c.plan);
     mc_assessment_free(a);
     if (status != MC_OK) {
         free(out->evidence);
