@@ -91,7 +91,14 @@ mc_status mc_action_begin(mc_practice *practice, int roles, bool durable, mc_err
                        practice->actor.role == MC_ASSISTANT ? "an" : "a",
                        mc_role_name(practice->actor.role),
                        roles == BY_DOCTOR ? "a doctor" : "a doctor or an assistant");
-    return mc_record_begin(practice->record, durable, error);
+    mc_person still;
+    mc_status status = mc_record_begin(practice->record, durable, error);
+    if (status != MC_OK)
+        return status;
+    status = mc_record_person(practice->record, practice->actor.initials, &still, error);
+    if (status != MC_OK) /* retired meanwhile, on another console */
+        mc_record_rollback(practice->record);
+    return status;
 }
 
 mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *case_id,
