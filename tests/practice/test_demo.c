@@ -342,6 +342,15 @@ static void the_worklist_is_a_mix_and_begins_with_the_mobile_tooth(void **state)
         due += rows[i].decision_due;
         overdue += strstr(rows[i].reasons, "overdue") != NULL;
         resting += rows[i].urgency == 0;
+        if (strcmp(rows[i].kase.chart, "1003") == 0) { /* 13 has to turn mesial-in */
+            assert_int_equal(mc_tooth_iso(rows[i].worst), 13);
+            assert_int_equal(rows[i].worst_item, MC_ROTATION);
+            assert_int_equal(rows[i].worst_way, 1);
+        }
+        if (strcmp(rows[i].kase.chart, "1006") == 0)
+            assert_int_equal(rows[i].worst_item, MC_WORST_SEAT_GAP);
+        if (strcmp(rows[i].kase.chart, "1012") == 0)
+            assert_int_equal(rows[i].worst_item, MC_WORST_NONE);
     }
     assert_int_equal(due, 11);
     assert_int_equal(overdue, 1);
