@@ -33,8 +33,25 @@ static mc_pose deciding_pose(const mc_plan_row *rows, size_t count, mc_component
     return rows[most].pose;
 }
 
-/* The stages from one listed stage to the next: the components' steps are all alike, the corner's
- * way differs from stage to stage where the tooth turns. */
+/* The corner from stage to stage: its way differs where the tooth turns. */
+static void look_at_corner(look *l, int stage, const mc_pose *last, const mc_pose *next) {
+    const double limit = l->settings->step_corner_mm;
+    const double way = mc_corner_way(l->tooth, last, next);
+    if (!mc_reaches(limit, way)) {
+        report(l, stage, MC_COMPONENTS, way, limit);
+    }
+}
+
+/* The pose `share` steps on. */
+static mc_pose further(const mc_pose *from, const mc_pose *step, int share) {
+    mc_pose pose;
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        pose.c[c] = from->c[c] + share * step->c[c];
+    }
+    return pose;
+}
+
+/* The stages from one listed stage to the next: the components' steps are all alike. */
 static void look_at_piece(look *l, int from, int to, const mc_pose *before, const mc_pose *after) {
     mc_pose step, last = *before;
     double limit[MC_COMPONENTS];
@@ -54,14 +71,8 @@ static void look_at_piece(look *l, int from, int to, const mc_pose *before, cons
             }
         }
         if (corner) {
-            mc_pose next;
-            for (int c = 0; c < MC_COMPONENTS; c++) {
-                next.c[c] = before->c[c] + (stage - from) * step.c[c];
-            }
-            const double way = mc_corner_way(l->tooth, &last, &next);
-            if (!mc_reaches(l->settings->step_corner_mm, way)) {
-                report(l, stage, MC_COMPONENTS, way, l->settings->step_corner_mm);
-            }
+            const mc_pose next = further(before, &step, stage - from);
+            look_at_corner(l, stage, &last, &next);
             last = next;
         }
     }
