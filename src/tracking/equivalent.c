@@ -75,6 +75,7 @@ typedef struct {
     bool found;
 } choice;
 
+/* Stages are offered from the lowest on, so of equal ones the lower stays. */
 static void offer(choice *ch, const path *p, double stage, bool choosing) {
     double d = distance(p, stage);
     if (!choosing) {
@@ -83,8 +84,7 @@ static void offer(choice *ch, const path *p, double stage, bool choosing) {
     }
     if (!mc_reaches(ch->least + NEAR, d))
         return;
-    double away = fabs(stage - ch->s), best_away = fabs(ch->best - ch->s);
-    if (!ch->found || away < best_away - SAME || (away <= best_away + SAME && stage < ch->best)) {
+    if (!ch->found || fabs(stage - ch->s) < fabs(ch->best - ch->s) - SAME) {
         ch->best = stage;
         ch->best_distance = d;
         ch->found = true;

@@ -262,7 +262,7 @@ static bool remember_last(mc_tracker *tracker) {
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int c = 0; c < MC_COMPONENTS; c++) {
             trace *item = &kept->item[t][c];
-            item->read = tracker->observed[t][c].count > 0;
+            *item = (trace){.read = tracker->observed[t][c].count > 0};
             if (!item->read)
                 continue;
             mc_item now = mc_score_item(tracker, t, (mc_component)c);

@@ -175,11 +175,14 @@ static void nearly_still(void **state) {
  * tolerances a stage. */
 static void slow_is_not_still(void **state) {
     (void)state;
-    listed every[150];
+    listed every[150], beside[150];
     for (int i = 0; i < 150; i++)
-        every[i] = (listed){i + 1, MESIAL(0.6 * (i + 1) / 150)};
+        every[i] = beside[i] = (listed){i + 1, MESIAL(0.6 * (i + 1) / 150)};
     mesial_is(&every[149], 1, 100, 0.2, 50, 50, 0);
     mesial_is(every, 150, 100, 0.2, 50, 50, 0);
+    for (int i = 0; i < 150; i++) /* a rotation that goes to and fro, unread, is no corner */
+        beside[i].pose.c[MC_ROTATION] = i % 2;
+    mesial_is(beside, 150, 100, 0.2, 50, 50, 0);
 }
 
 /* Null where the planned pose over what is read never gets one tolerance from stage 0. */

@@ -384,6 +384,8 @@ static void the_edges_are_taken(void **state) {
     mouth_checkup(&m, 24, MC_EYE, rows, 4);
     assert_int_equal(m.score->measured, 3);
     assert_int_equal(mouth_tooth(&m, 36)->mobility, 3);
+    assert_int_equal(mouth_tooth(&m, 11)->mobility, -1);
+    assert_true(isnan(mouth_tooth(&m, 11)->recession));
     mouth_checkup(&m, 0, MC_EYE, rows, 1);
     mouth_free(&m);
 }

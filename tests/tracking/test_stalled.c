@@ -58,6 +58,8 @@ static void behind_now_and_then(void **state) {
     /* then drifting, on the far side: 0.6 planned, x below -0.6 is not short */
     assert_int_equal(STATE_AFTER({6, -1, -0.7}, {12, -1, -0.65}), MC_STATE_BEHIND);
     assert_int_equal(STATE_AFTER({6, -1, -0.6}, {12, -1, -0.55}), MC_STATE_STALLED);
+    /* now drifting: 1.2 planned, x below -1.2 */
+    assert_int_equal(STATE_AFTER({6, -1, 0.1}, {12, -1, -1.3}), MC_STATE_DRIFTING);
     assert_int_equal(STATE_AFTER({11, -1, 0.1}), MC_STATE_BEHIND); /* no earlier check-up */
 }
 
@@ -165,6 +167,7 @@ static void not_across_a_correction(void **state) {
     mouth_begin(&m);
     mc_reading r = mouth_reading(11, MC_MESIAL, 0.1);
     mouth_checkup(&m, 6, MC_SCAN, &r, 1);
+    mouth_checkup(&m, 7, MC_SCAN, &r, 1);
     mc_tracker_begin(m.tracker, m.plan, NULL);
     mouth_checkup(&m, 11, MC_SCAN, &r, 1);
     assert_int_equal(mouth_tooth(&m, 11)->state, MC_STATE_BEHIND);

@@ -178,8 +178,14 @@ static void incisor_weight_needs_a_planned_end(void **state) {
     /* a weight of the tooth's own takes the place of its class's, and the larger still counts */
     m.settings.risk_tooth[21] = 2;
     m.settings.risk_tooth[12] = 1.1;
+    m.settings.risk_tooth[13] = 1.6;
+    m.settings.risk_tooth[23] = 0.5;
     assert_near(mc_risk_weight(s, m.plan, t21, MC_MESIAL), 2, 0);
     assert_near(mc_risk_weight_tooth(s, t21), 2, 0);
+    assert_near(mc_risk_weight(s, m.plan, t21, MC_OCCLUSAL), 2, 0);
+    assert_near(mc_risk_weight(s, m.plan, mc_tooth_from_iso(13), MC_ROTATION), 1.6, 0);
+    assert_near(mc_risk_weight(s, m.plan, mc_tooth_from_iso(23), MC_ROTATION), 1.25, 0);
+    assert_near(mc_risk_weight(s, m.plan, mc_tooth_from_iso(23), MC_MESIAL), 0.5, 0);
     assert_near(mc_risk_weight_tooth(s, mc_tooth_from_iso(12)), 1.1, 0);
     assert_near(mc_risk_weight_tooth(s, mc_tooth_from_iso(22)), 1.5, 0);
     assert_near(mc_risk_weight_tooth(s, mc_tooth_from_iso(52)), 1, 0); /* deciduous */
