@@ -10,7 +10,7 @@ u the stages that a component has passed (back ones too), v(u) its planned slope
 where rho wanders by B (variance w^2 a stage), K(u) = V(t) - V(u) before t and 0 after it. On a corrected plan x starts
 anew, but own, a and what B has done so far carry over, so that K(u) = V(t) for all u of the plans before.
 
-    /usr/bin/python3 tests/published/posterior_reference.py fixtures/posterior_reference.csv
+    python3 tests/published/posterior_reference.py fixtures/posterior_reference.csv
 """
 import sys
 
