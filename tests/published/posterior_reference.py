@@ -122,8 +122,8 @@ def play(out, name, case):
             track.begin(number, course)
         for checkup in course["checkups"]:
             out.checkup(checkup)
-            read = {r[:2] for r in checkup[4]}
-            followed |= read
+            read = sorted({r[:2] for r in checkup[4]})
+            followed.update(read)
             for key in read:
                 tracks[key].move(stage_of(checkup, key[0]))
             seen += [(tracks[r[:2]].point(), r[3], reading_variance(r[2], r[1])) for r in checkup[4]]
