@@ -124,6 +124,10 @@ static mc_status harden(mc_record *record, mc_error *error) {
     for (size_t i = 0; status == MC_OK && i < sizeof pragmas / sizeof pragmas[0]; i++) {
         status = record_run(record, pragmas[i], error);
     }
+    if (status == MC_OK &&
+        sqlite3_prepare_v2(record->db, "ROLLBACK", -1, &record->undo, NULL) != SQLITE_OK) {
+        status = record_fail(record, error);
+    }
     return status;
 }
 
@@ -199,6 +203,7 @@ static mc_status use_wal(mc_record *record, mc_error *error) {
 
 void mc_record_close(mc_record *record) {
     if (record != NULL) {
+        sqlite3_finalize(record->undo);
         sqlite3_close(record->db);
         free(record->path);
         free(record);
@@ -317,18 +322,25 @@ mc_status mc_record_commit(mc_record *record, mc_error *error) {
 }
 
 void mc_record_rollback(mc_record *record) {
-    if (record->writing && !sqlite3_get_autocommit(record->db)) {
-        record_run(record, "ROLLBACK", NULL);
+    if (record->writing) {
+        record_undo(record);
     }
     record->writing = false;
 }
 
 mc_status mc_record_begin_reading(mc_record *record, mc_error *error) {
-    return record_run(record, "SAVEPOINT reading", error);
+    mc_status status = record_run(record, "SAVEPOINT reading", error);
+    record->views += status == MC_OK;
+    return status;
 }
 
 void mc_record_end_reading(mc_record *record) {
-    record_run(record, "RELEASE reading", NULL);
+    record->views--;
+    if (record->views == 0 && !record->writing) {
+        record_undo(record); /* nothing was written */
+    } else {
+        record_run(record, "RELEASE reading", NULL);
+    }
 }
 
 int64_t mc_record_change(mc_record *record) {

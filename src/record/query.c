@@ -296,6 +296,13 @@ mc_status query_whole(query *q, int64_t none, int64_t *out) {
 
 /* ---- pieces of work ---- */
 
+void record_undo(mc_record *record) {
+    if (!sqlite3_get_autocommit(record->db)) {
+        sqlite3_step(record->undo);
+        sqlite3_reset(record->undo);
+    }
+}
+
 mc_status work_mark(mc_record *record, mc_error *error) {
     if (!record->writing) {
         return mc_fail(error, MC_REFUSED, "%.400s: no change was begun", record->path);
@@ -319,7 +326,7 @@ mc_status work_settle(mc_record *record, mc_status status, mc_error *error) {
         }
         if (undone != MC_OK) {
             /* What cannot be undone alone is undone with everything else. */
-            record_run(record, "ROLLBACK", NULL);
+            record_undo(record);
         }
     }
     return status;

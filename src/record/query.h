@@ -10,9 +10,11 @@
 
 struct mc_record {
     sqlite3 *db;
-    char *path; /* as the caller gave it, for messages */
+    sqlite3_stmt *undo; /* ROLLBACK, prepared while there is memory, for when there is none */
+    char *path;         /* as the caller gave it, for messages */
     bool read_only;
     bool writing;    /* between mc_record_begin and its end */
+    int views;       /* mc_record_begin_reading not yet ended */
     int64_t commits; /* of this connection */
 };
 
@@ -65,6 +67,9 @@ mc_status query_run(query *q);
 mc_status record_run(mc_record *record, const char *sql, mc_error *error);
 /* One whole number: the first column of the only row; none where there is no row or it is null. */
 mc_status query_whole(query *q, int64_t none, int64_t *out);
+
+/* Undo whatever transaction is open; this needs nothing that could be wanting. */
+void record_undo(mc_record *record);
 
 /* A piece of work that is done wholly or not at all: mark before it, settle after it with how it
  * went. Pieces may lie within pieces. work_mark refuses outside mc_record_begin. */

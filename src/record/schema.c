@@ -64,8 +64,8 @@ mc_status schema_migrate(mc_record *record, const migration *migrations, int cou
     status = record_run(record, "BEGIN IMMEDIATE", error);
     if (status == MC_OK) {
         status = migrate_from(record, migrations, count, error);
-        if (status != MC_OK && !sqlite3_get_autocommit(record->db)) {
-            record_run(record, "ROLLBACK", NULL);
+        if (status != MC_OK) {
+            record_undo(record);
         }
     }
     return status;

@@ -10,14 +10,29 @@
 #include "schema.h"
 #include "settings_sets.h"
 
-static mc_status check_integrity(mc_record *record, mc_error *error) {
+/* What SQLite found, unless that is only its own want of memory or of the disk, which it tells as a
+ * fault of the page that it could not get. A page that is cut short is the file's fault. */
+static void integrity_fault(query *q, const char *text) {
     char fault[300];
+    const char *number = strstr(text, "error code=");
+    int code = number != NULL ? atoi(number + strlen("error code=")) : 0;
+    if ((code & 0xff) == SQLITE_NOMEM) {
+        q->status = record_no_memory(q->record, q->error);
+    } else if ((code & 0xff) == SQLITE_IOERR && code != SQLITE_IOERR_SHORT_READ) {
+        q->status = mc_fail(q->error, MC_REFUSED, "%.400s: the disk failed (%s)", q->record->path,
+                            sqlite3_errstr(code));
+    } else {
+        sqlite3_snprintf(sizeof fault, fault, "%s", text);
+        query_damaged(q, fault);
+    }
+}
+
+static mc_status check_integrity(mc_record *record, mc_error *error) {
     query q = query_new(record, "PRAGMA integrity_check(1)", error);
     if (query_row(&q)) {
         char *text = query_take_long_text(&q);
         if (text != NULL && strcmp(text, "ok") != 0) {
-            sqlite3_snprintf(sizeof fault, fault, "%s", text);
-            query_damaged(&q, fault);
+            integrity_fault(&q, text);
         }
         free(text);
     }
