@@ -106,7 +106,7 @@ void words_choices(unsigned choices, char *out, size_t size) {
 }
 
 tooth_text words_tooth(mc_notation notation, mc_tooth tooth) {
-    tooth_text out;
+    tooth_text out = {""};
     mc_tooth_text(notation, tooth, out.text);
     return out;
 }

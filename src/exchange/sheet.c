@@ -180,7 +180,7 @@ mc_status sheet_whole(const table_field *field, const char *name, int high, int 
 }
 
 sheet_digits sheet_show(double value) {
-    sheet_digits out;
+    sheet_digits out = {""};
     const double rounded = round(value * 1e4) / 1e4;
     mc_decimal_text(rounded, out.text, sizeof out.text);
     return out;

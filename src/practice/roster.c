@@ -188,7 +188,7 @@ mc_status mc_roster(mc_practice *practice, mc_day on, mc_roster_row **out, size_
                     mc_error *error) {
     mc_case *cases = NULL;
     size_t all = 0;
-    mc_error own;
+    mc_error own = {0};
     error = error ? error : &own;
     *out = NULL;
     *count = 0;
