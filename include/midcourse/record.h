@@ -52,12 +52,13 @@ mc_status mc_record_backup(mc_record *record, const char *path, mc_error *error)
 mc_status mc_record_restore(const char *backup, const char *path, bool replace, mc_error *error);
 
 /* Check everything: the file's own integrity, its tables and triggers, foreign keys, the journal's
- * chain and length, and the hashes of every plan, completed check-up and signed decision.
- * MC_DAMAGED with the first fault. On success *entries (may be NULL) is the journal's length. It
- * finds what was changed by accident or by somebody who does not know how the hashes are made. No
- * key is kept that others could not read, so it cannot find a file that was rewritten with all its
- * hashes, or an older copy put in its place: for that, compare the journal's length and last hash
- * with those of a copy kept elsewhere. */
+ * chain and length, and the hashes of every settings set, plan, completed check-up and signed
+ * decision. MC_DAMAGED with the first fault. On success *entries (may be NULL) is the journal's
+ * length. It finds what was changed by accident or by somebody who does not know how the hashes are
+ * made. Names, birth dates, people and the states of teeth have no hash. No key is kept that others
+ * could not read, so it cannot find a file that was rewritten with all its hashes, or an older copy
+ * put in its place: for that, compare the journal's length and last hash with those of a copy kept
+ * elsewhere. */
 mc_status mc_record_verify(mc_record *record, int64_t *entries, mc_error *error);
 
 /* ---- people ---- */

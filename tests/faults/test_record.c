@@ -285,12 +285,12 @@ static void test_memory_fails_while_writing(void **state) {
 }
 
 static void test_memory_fails_while_reading(void **state) {
-    each_allocation(*state, read_action, NULL, false, 1);
+    each_allocation(*state, read_action, NULL, false, 3);
     each_allocation(*state, read_action, NULL, true, 11);
 }
 
 static void test_memory_fails_while_verifying(void **state) {
-    each_allocation(*state, verify_action, NULL, false, 7);
+    each_allocation(*state, verify_action, NULL, false, 23);
     each_allocation(*state, verify_action, NULL, true, 37);
 }
 
