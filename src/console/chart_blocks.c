@@ -102,7 +102,9 @@ void chart_draw_proposal(const console *con, const chart_view *chart, area box) 
     chart_proposal_label(con, chart, label, sizeof label);
     snprintf(text, sizeof text, "%s%s", label, chart->a->proposal.sentence);
     put_wrapped(&con->theme, inside, STYLE_PLAIN, text);
-    paint_over(&con->theme, (area){inside.row, inside.col, 1, (int)strlen("Proposal")},
+    int bold = (int)strlen(label) - 1;
+    paint_over(&con->theme,
+               (area){inside.row, inside.col, 1, bold < inside.cols ? bold : inside.cols},
                STYLE_STRONG);
 }
 

@@ -24,8 +24,8 @@ static int take(int *spare, int wanted) {
     return taken;
 }
 
-static area below(int *row, int rows, area body) {
-    area out = {*row, body.col, rows, LEFT_COLS};
+static area below(int *row, int rows, int cols, area body) {
+    area out = {*row, body.col, rows, cols};
     *row += rows;
     return out;
 }
@@ -39,14 +39,14 @@ static int lay_out_left(area body, chart_layout *out) {
     int table = TABLE_ROWS + (out->full_table ? take(&spare, FULL_TABLE_ROWS - TABLE_ROWS) : 0);
     int gap = take(&spare, 1);
     int proposal = PROPOSAL_ROWS + take(&spare, MORE_PROPOSAL);
-    out->upper = below(&row, ARCH_ROWS, body);
-    out->rule = below(&row, 1, body);
-    out->lower = below(&row, ARCH_ROWS, body);
-    out->heading = below(&row, 1, body);
-    out->words = below(&row, words, body);
-    out->table = below(&row, table, body);
+    out->upper = below(&row, ARCH_ROWS, ARCH_COLS, body);
+    out->rule = below(&row, 1, ARCH_COLS, body);
+    out->lower = below(&row, ARCH_ROWS, ARCH_COLS, body);
+    out->heading = below(&row, 1, LEFT_COLS, body);
+    out->words = below(&row, words, LEFT_COLS, body);
+    out->table = below(&row, table, LEFT_COLS, body);
     row += gap;
-    out->proposal = below(&row, proposal, body);
+    out->proposal = below(&row, proposal, LEFT_COLS, body);
     out->caution = (area){body.row + body.rows - 1, body.col, 1, body.cols};
     return row;
 }

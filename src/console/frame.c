@@ -5,8 +5,10 @@
 #include "text.h"
 
 #include <curses.h>
+#include <langinfo.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
@@ -220,6 +222,16 @@ void frame_draw(console *con) {
 }
 
 /* ---- the loop ---- */
+
+mc_status frame_begin(console *con, terminal *t, mc_error *error) {
+    mc_status status = terminal_begin(t, error);
+    if (status != MC_OK)
+        return status;
+    const char *no_colour = getenv("NO_COLOR");
+    theme_start(&con->theme, theme_wants_ascii(nl_langinfo(CODESET), getenv("MIDCOURSE_ASCII")),
+                no_colour && no_colour[0] != '\0');
+    return MC_OK;
+}
 
 static double seconds(void) {
     struct timespec now;

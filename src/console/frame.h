@@ -81,6 +81,9 @@ const key_row *frame_keys(void);
 void frame_key(console *con, int key);
 void frame_draw(console *con);
 
+/* Take the terminal over, and choose the look by what it and the environment (NO_COLOR,
+ * MIDCOURSE_ASCII, the locale) ask for. */
+mc_status frame_begin(console *con, terminal *t, mc_error *error);
 /* Draw and listen until the person leaves or the terminal goes. */
 void frame_run(console *con);
 /* Close every screen. */

@@ -5,9 +5,7 @@
 #include "frame.h"
 #include "roster.h"
 
-#include <langinfo.h>
 #include <stdio.h>
-#include <stdlib.h>
 
 /* Who acts, and the practice's own settings of the console. */
 static void look_up(console *con) {
@@ -41,11 +39,8 @@ mc_status mc_console_run(mc_practice *practice, const char *case_label, const ch
     look_up(&con);
     mc_status status = open_screens(&con, case_label, error);
     if (status == MC_OK && con.depth > 0)
-        status = terminal_begin(&t, error);
+        status = frame_begin(&con, &t, error);
     if (status == MC_OK && con.depth > 0) {
-        const char *no_colour = getenv("NO_COLOR");
-        theme_start(&con.theme, theme_wants_ascii(nl_langinfo(CODESET), getenv("MIDCOURSE_ASCII")),
-                    no_colour && no_colour[0] != '\0');
         if (heading)
             frame_say(&con, "%s", heading);
         frame_run(&con);

@@ -8,6 +8,8 @@
 #include <string.h>
 #include <term.h>
 #include <unistd.h>
+#include <utf8proc.h>
+#include <wchar.h>
 
 /* Set by a signal; the one thing here that is not a value of the console, since a signal's handler
  * can reach nothing else. */
@@ -79,6 +81,7 @@ mc_status terminal_begin(terminal *t, mc_error *error) {
     noecho();
     nonl();
     keypad(stdscr, TRUE);
+    meta(stdscr, TRUE);
     timeout(KEY_TICK_MS);
     return MC_OK;
 }
@@ -96,22 +99,42 @@ static bool hung_up(void) {
     return poll(&input, 1, 0) > 0 && input.revents & (POLLHUP | POLLERR | POLLNVAL);
 }
 
+/* The character beyond ASCII that begins with this byte. ncurses would do this itself, but keeps
+ * on collecting after a byte that begins nothing, and swallows the keys typed after it. */
+static int whole_character(int first) {
+    utf8proc_uint8_t bytes[4] = {(utf8proc_uint8_t)first};
+    utf8proc_int32_t point = 0;
+    int length = first >= 0xf0 ? 4 : first >= 0xe0 ? 3 : first >= 0xc0 ? 2 : 1;
+    if (MB_CUR_MAX == 1) {
+        wint_t wide = btowc(first);
+        return wide == WEOF ? KEY_NOTHING : KEY_CHARACTER + (int)wide;
+    }
+    for (int i = 1; i < length; i++) {
+        int next = getch();
+        if (next < 0x80 || next > 0xbf) { /* not of this character: a key of its own */
+            if (next != ERR)
+                ungetch(next);
+            return KEY_NOTHING;
+        }
+        bytes[i] = (utf8proc_uint8_t)next;
+    }
+    return utf8proc_iterate(bytes, length, &point) == length ? KEY_CHARACTER + point : KEY_NOTHING;
+}
+
 int terminal_key(bool *gone) {
-    wint_t typed = 0;
-    int kind = get_wch(&typed);
-    *gone = asked_to_leave || (kind == ERR && hung_up());
-    if (kind == ERR)
+    int key = getch();
+    *gone = asked_to_leave || (key == ERR && hung_up());
+    switch (key) {
+    case ERR:
         return KEY_NOTHING;
-    if (kind == KEY_CODE_YES)
-        return typed == KEY_ENTER ? '\n' : (int)typed;
-    switch (typed) {
     case '\r':
+    case KEY_ENTER:
         return '\n';
     case 8:
     case 127:
         return KEY_BACKSPACE;
     default:
-        return typed < 128 ? (int)typed : KEY_CHARACTER + (int)typed;
+        return key >= 0x80 && key <= 0xff ? whole_character(key) : key;
     }
 }
 

@@ -1,0 +1,384 @@
+/* The console as people meet it: on the demo practice, under a real terminal, with every key, any
+ * size and any ending. */
+#include "pty.h"
+
+#include "midcourse/console.h"
+
+#include "random.h"
+
+#include <fcntl.h>
+#include <locale.h>
+#include <termios.h>
+
+#define ESC "\033"
+#define CTRL_Q "\021"
+
+static char folder[64], record[100];
+
+static mc_day today(void) {
+    mc_day day = 0;
+    assert_true(mc_day_parse("2026-03-02", &day));
+    return day;
+}
+
+static int make_demo(void **state) {
+    (void)state;
+    mc_practice *practice = NULL;
+    mc_error error = {0};
+    snprintf(folder, sizeof folder, "/tmp/midcourse-test-XXXXXX");
+    assert_non_null(mkdtemp(folder));
+    snprintf(record, sizeof record, "%s/demo.db", folder);
+    if (mc_demo_make(record, today(), &practice, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    mc_practice_close(practice);
+    return 0;
+}
+
+static int remove_demo(void **state) {
+    (void)state;
+    char command[100];
+    snprintf(command, sizeof command, "rm -rf '%s'", folder);
+    return system(command);
+}
+
+/* ---- the program under the terminal ---- */
+
+typedef struct visit {
+    const char *label; /* of the case to open */
+    bool no_terminal;  /* its input is no terminal */
+} visit;
+
+static void play(void *context) {
+    const visit *v = context;
+    mc_practice *practice = NULL;
+    mc_error error = {0};
+    if (v->no_terminal)
+        dup2(open("/dev/null", O_RDONLY), STDIN_FILENO);
+    mc_status status = mc_practice_open(record, today(), &practice, &error);
+    if (status == MC_OK)
+        status = mc_console_run(practice, v->label, "Invented people only.", &error);
+    mc_practice_close(practice);
+    if (status != MC_OK) {
+        printf("midcourse: %s\n", error.text);
+        fflush(stdout);
+    }
+    _exit((int)status);
+}
+
+static const pty_setting SMALL = {.rows = 24, .cols = 80};
+
+static pty at_roster(void) {
+    visit v = {0};
+    pty p = pty_start(SMALL, play, &v);
+    pty_await(&p, "16 open cases");
+    return p;
+}
+
+static void leave(pty *p) {
+    pty_keys(p, CTRL_Q);
+    pty_ended_well(p);
+}
+
+/* ---- beginning and ending ---- */
+
+static void shows_its_heading_once(void **state) {
+    (void)state;
+    pty p = at_roster();
+    assert_int_equal(pty_find(&p, "Invented people only."), 22);
+    pty_keys(&p, ESC "OB");
+    pty_settle(&p);
+    assert_int_equal(pty_find(&p, "Invented people only."), -1);
+    leave(&p);
+}
+
+/* The screen before is back, and the terminal echoes and edits lines as it did. */
+static void left_clean(pty *p) {
+    struct termios mode;
+    assert_int_equal(pty_find(p, "Roster"), -1);
+    assert_int_equal(tcgetattr(p->fd, &mode), 0);
+    assert_true(mode.c_lflag & ECHO);
+    assert_true(mode.c_lflag & ICANON);
+    assert_true(mode.c_lflag & ISIG);
+}
+
+static void leaves_the_terminal_as_it_was(void **state) {
+    (void)state;
+    const char *const ways[] = {CTRL_Q, ESC "[21~", "\003"};
+    for (int i = 0; i < 3; i++) {
+        pty p = at_roster();
+        int keep = dup(p.fd);
+        pty_keys(&p, ways[i]);
+        assert_int_equal(pty_wait(&p), 0);
+        left_clean(&p);
+        close(keep);
+        pty_close(&p);
+    }
+}
+
+static void signals_end_it_cleanly(void **state) {
+    (void)state;
+    const int signals[] = {SIGTERM, SIGHUP, SIGINT};
+    for (int i = 0; i < 3; i++) {
+        pty p = at_roster();
+        kill(p.pid, signals[i]);
+        assert_int_equal(pty_wait(&p), 0);
+        left_clean(&p);
+        pty_close(&p);
+    }
+}
+
+static void a_lost_terminal_ends_it(void **state) {
+    (void)state;
+    int status = -1;
+    pty p = at_roster();
+    close(p.fd);
+    long until = pty_now_ms() + PTY_PATIENCE_MS;
+    while (waitpid(p.pid, &status, WNOHANG) == 0 && pty_now_ms() < until)
+        usleep(1000);
+    assert_true(WIFEXITED(status));
+    assert_int_equal(WEXITSTATUS(status), 0);
+    vterm_free(p.vt);
+}
+
+static void refuses(pty_setting setting, visit v, const char *why) {
+    pty p = pty_start(setting, play, &v);
+    int status = pty_wait(&p);
+    assert_true(WIFEXITED(status));
+    assert_int_equal(WEXITSTATUS(status), MC_REFUSED);
+    if (!strstr(p.raw, why))
+        fail_msg("it said '%s'", p.raw);
+    assert_null(strchr(p.raw, '\033')); /* the terminal was not touched */
+    pty_close(&p);
+}
+
+static void refuses_a_terminal_it_cannot_use(void **state) {
+    (void)state;
+    pty_setting odd = SMALL;
+    odd.term = "no-such-thing";
+    refuses(odd, (visit){0}, "the terminal type 'no-such-thing' is not known");
+    odd.term = "";
+    refuses(odd, (visit){0}, "TERM is not set");
+    odd.term = "dumb";
+    refuses(odd, (visit){0}, "the terminal type 'dumb' cannot place a cursor");
+    refuses(SMALL, (visit){.no_terminal = true}, "the console needs a terminal");
+}
+
+static void refuses_an_unknown_case(void **state) {
+    (void)state;
+    refuses(SMALL, (visit){.label = "99999"}, "99999");
+}
+
+static void opens_a_case_at_once(void **state) {
+    (void)state;
+    visit v = {.label = "1005"};
+    pty p = pty_start(SMALL, play, &v);
+    pty_await(&p, "check-up 3 of 3");
+    assert_int_equal(pty_find(&p, " 1005 "), 0);
+    pty_keys(&p, ESC);
+    pty_await(&p, "16 open cases");
+    leave(&p);
+}
+
+/* ---- going about ---- */
+
+static void a_scanner_opens_the_case(void **state) {
+    (void)state;
+    pty p = at_roster();
+    pty_keys(&p, "1005\r");
+    pty_await(&p, "check-up 3 of 3");
+    assert_int_equal(pty_find(&p, " 1005 "), 0);
+    pty_keys(&p, ESC);
+    pty_await(&p, "16 open cases"); /* what was scanned is forgotten */
+    pty_keys(&p, "1011\r");
+    pty_await(&p, " 1011 ");
+    assert_int_equal(pty_find(&p, " 1011 "), 0);
+    leave(&p);
+}
+
+static void an_unknown_number_is_refused_in_place(void **state) {
+    (void)state;
+    pty p = at_roster();
+    pty_keys(&p, "99999\r");
+    pty_await(&p, "Not done: ");
+    assert_int_equal(pty_find(&p, "Not done: "), 22);
+    assert_true(pty_find(&p, "0 of 16 open cases") == 1);
+    leave(&p);
+}
+
+static void check_ups_are_stepped_through(void **state) {
+    (void)state;
+    pty p = at_roster();
+    pty_keys(&p, "1005\r");
+    pty_await(&p, "check-up 3 of 3");
+    pty_keys(&p, "]");
+    pty_await(&p, "This is the last check-up.");
+    pty_keys(&p, "[");
+    pty_await(&p, "check-up 2 of 3");
+    pty_keys(&p, ",");
+    pty_await(&p, "check-up 1 of 3");
+    pty_keys(&p, "[");
+    pty_await(&p, "This is the first check-up.");
+    pty_keys(&p, ".");
+    pty_await(&p, "check-up 2 of 3");
+    leave(&p);
+}
+
+static void reads_the_record_again(void **state) {
+    (void)state;
+    pty p = at_roster();
+    pty_keys(&p, ESC "[15~");
+    pty_await(&p, "Read again: 16 open cases.");
+    leave(&p);
+}
+
+/* ---- sizes ---- */
+
+static void waits_where_it_is_too_small(void **state) {
+    (void)state;
+    pty p = at_roster();
+    pty_resize(&p, 3, 10);
+    pty_await(&p, "needs");
+    assert_int_equal(pty_find(&p, "midcourse"), 0);
+    pty_keys(&p, "zzz\t\r"); /* nothing is done unseen */
+    pty_settle(&p);
+    pty_resize(&p, 23, 80);
+    pty_await(&p, "midcourse needs 80x24; this terminal is 80x23");
+    pty_resize(&p, 24, 79);
+    pty_await(&p, "midcourse needs 80x24; this terminal is 79x24");
+    pty_resize(&p, 1, 1);
+    pty_settle(&p);
+    assert_false(p.ended);
+    pty_resize(&p, 24, 80);
+    pty_await(&p, "16 open cases");
+    leave(&p);
+    p = at_roster();
+    pty_resize(&p, 3, 10);
+    pty_await(&p, "needs");
+    leave(&p); /* the one thing that can be done there */
+}
+
+static void starts_too_small_and_grows(void **state) {
+    (void)state;
+    visit v = {0};
+    pty_setting tiny = {.rows = 1, .cols = 1};
+    pty p = pty_start(tiny, play, &v);
+    pty_settle(&p);
+    pty_resize(&p, 40, 120);
+    pty_await(&p, "16 open cases");
+    assert_true(pty_find(&p, "next change") == 2);
+    leave(&p);
+}
+
+/* Sizes as fast as a person can drag, with keys among them; the last one is what is drawn. */
+static void resized_in_a_storm(void **state) {
+    (void)state;
+    random_source source = random_seed(7);
+    pty p = at_roster();
+    pty_keys(&p, "1006\r");
+    pty_await(&p, "check-up 3 of 3");
+    for (int i = 0; i < 300; i++) {
+        int rows = 1 + (int)(random_bits(&source) % 70),
+            cols = 1 + (int)(random_bits(&source) % 220);
+        pty_resize(&p, rows, cols);
+        if (i % 3 == 0)
+            pty_keys(&p, "\t");
+        pty_read(&p, 3);
+    }
+    pty_resize(&p, 24, 80);
+    pty_await(&p, "Proposal only: the doctor decides");
+    assert_int_equal(pty_find(&p, " 1006 "), 0);
+    assert_int_equal(pty_find(&p, "Proposal only: the doctor decides"), 21);
+    assert_int_equal(pty_find(&p, "F1 ? help"), 23);
+    leave(&p);
+}
+
+/* ---- keys at random ---- */
+
+enum { MONKEYS = 5, MONKEY_KEYS = 1000, HANDFUL = 20 };
+
+/* Anything but what leaves: no y, which answers the question whether to. */
+static const char *const MONKEY_KEY[] = {ESC,           ESC "OA",   ESC "OB",
+                                         ESC "OC",      ESC "OD",   ESC "OH",
+                                         ESC "OF",      ESC "[5~",  ESC "[6~",
+                                         ESC "OP",      ESC "[15~", "\r",
+                                         "\t",          ESC "[Z",   "[",
+                                         "]",           ",",        ".",
+                                         "n",           "w",        "?",
+                                         "h",           "j",        "k",
+                                         "l",           "q",        "a",
+                                         "e",           "1",        "0",
+                                         "0",           "5",        "/",
+                                         " ",           "\177",     "\014",
+                                         "\xc3\xa9",    "\xff",     "\xe2\x80\xae",
+                                         "\001",        "\032",     ESC "[200~",
+                                         ESC "[99;99H", "~"};
+
+static void a_monkey(int seed) {
+    random_source source = random_seed((uint64_t)seed);
+    pty p = at_roster();
+    for (int i = 0; i < MONKEY_KEYS / HANDFUL; i++) {
+        for (int k = 0; k < HANDFUL; k++)
+            pty_keys(&p,
+                     MONKEY_KEY[random_bits(&source) % (sizeof MONKEY_KEY / sizeof *MONKEY_KEY)]);
+        if (random_bits(&source) % 5 == 0)
+            pty_resize(&p, 1 + (int)(random_bits(&source) % 60),
+                       1 + (int)(random_bits(&source) % 160));
+        pty_read(&p, 20);
+        if (p.ended)
+            fail_msg("monkey %d ended it at key %d", seed, i * HANDFUL);
+    }
+    pty_resize(&p, 24, 80);
+    pty_settle(&p);
+    pty_keys(&p, "\014"); /* and it still draws */
+    pty_await(&p, "F1 ? help");
+    assert_int_equal(pty_find(&p, "F1 ? help"), 23);
+    char title[PTY_LINE];
+    assert_non_null(strstr(pty_row(&p, 0, title), "2026-03-02"));
+    leave(&p);
+}
+
+static void keys_at_random_do_no_harm(void **state) {
+    (void)state;
+    for (int seed = 1; seed <= MONKEYS; seed++)
+        a_monkey(seed);
+}
+
+/* ---- the built program ---- */
+
+static void run_program(void *context) {
+    (void)context;
+    setenv("MIDCOURSE_TODAY", "2026-03-02", 1);
+    execl(PROGRAM, "midcourse", "--db", record, (char *)NULL);
+    _exit(98);
+}
+
+static void the_program_opens_the_console(void **state) {
+    (void)state;
+    assert_string_not_equal(PROGRAM, "");
+    pty p = pty_start(SMALL, run_program, NULL);
+    pty_await(&p, "16 open cases");
+    leave(&p);
+}
+
+int main(void) {
+    setlocale(LC_CTYPE, "C.UTF-8");
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(shows_its_heading_once),
+        cmocka_unit_test(leaves_the_terminal_as_it_was),
+        cmocka_unit_test(signals_end_it_cleanly),
+        cmocka_unit_test(a_lost_terminal_ends_it),
+        cmocka_unit_test(refuses_a_terminal_it_cannot_use),
+        cmocka_unit_test(refuses_an_unknown_case),
+        cmocka_unit_test(opens_a_case_at_once),
+        cmocka_unit_test(a_scanner_opens_the_case),
+        cmocka_unit_test(an_unknown_number_is_refused_in_place),
+        cmocka_unit_test(check_ups_are_stepped_through),
+        cmocka_unit_test(reads_the_record_again),
+        cmocka_unit_test(waits_where_it_is_too_small),
+        cmocka_unit_test(starts_too_small_and_grows),
+        cmocka_unit_test(resized_in_a_storm),
+        cmocka_unit_test(keys_at_random_do_no_harm),
+        cmocka_unit_test(the_program_opens_the_console),
+    };
+    return cmocka_run_group_tests(tests, make_demo, remove_demo);
+}
