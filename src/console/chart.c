@@ -2,6 +2,7 @@
 #include "chart.h"
 
 #include "chart_view.h"
+#include "text.h"
 #include "words.h"
 
 #include <curses.h>
@@ -14,8 +15,10 @@
 static void title(const console *con, const void *self, char *left, size_t size) {
     const chart_view *chart = self;
     const mc_assessment *a = chart->a;
-    char label[MC_CHART_SIZE + 8], day[11], checkup[120];
+    enum { NAME_COLS = 28 };
+    char label[MC_CHART_SIZE + 8], day[11], checkup[120], name[400];
     mc_case_label(&a->kase, label);
+    text_fit(frame_name(con, &a->kase), NAME_COLS, con->theme.ascii, name, sizeof name);
     if (a->score) {
         mc_day_text(a->score->date, day);
         snprintf(checkup, sizeof checkup, "check-up %d of %d%s, %s, %s", a->score->number,
@@ -25,7 +28,7 @@ static void title(const console *con, const void *self, char *left, size_t size)
         snprintf(checkup, sizeof checkup,
                  a->last_number > 0 ? "no check-up on this plan" : "no check-up");
     }
-    snprintf(left, size, "%s %.30s  %s", label, frame_name(con, &a->kase), checkup);
+    snprintf(left, size, "%s %s  %s", label, name, checkup);
 }
 
 static void draw_words(const console *con, const chart_view *chart, area box) {

@@ -13,7 +13,8 @@ typedef struct standing {
     int aligner, day, stages;
     double stage;
     mc_day change, end;
-    int next; /* the aligner begun at the change */
+    int next;  /* the aligner begun at the change */
+    int today; /* the aligner worn today by the dates */
 } standing;
 
 static standing standing_of(const console *con, const chart_view *chart, mc_arch arch) {
@@ -29,6 +30,7 @@ static standing standing_of(const console *con, const chart_view *chart, mc_arch
         out.day = a->score->day[arch];
     }
     out.next = today + 1;
+    out.today = today;
     out.change = mc_series_next_change(series, on);
     out.end = mc_series_end(series);
     return out;
@@ -60,14 +62,18 @@ static void draw_series_wide(const console *con, const standing *s, mc_arch arch
     put_format(look, box.row, box.col, box.cols, STYLE_STRONG, "%s aligner %d of %d%s (stage %.1f)",
                arch == MC_UPPER ? "upper" : "lower", s->aligner, s->stages, when, s->stage);
     mc_day_text(s->change, day);
+    bool ahead = s->change >= con->today; /* not so where an earlier check-up is looked at */
     words_due(s->change, con->today, due, sizeof due);
     if (s->change == MC_NO_DAY)
         put(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "this is the last aligner");
     else
-        put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "aligner %d on %s, %s",
-                   s->next, day, due);
+        put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "aligner %d on %s%s%s",
+                   s->next, day, ahead ? ", " : "", ahead ? due : "");
     mc_day_text(s->end, day);
     put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "series ends on %s", day);
+    if (s->today != s->aligner)
+        put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN,
+                   "by the dates aligner %d has been begun since", s->today);
 }
 
 void chart_draw_series(const console *con, const chart_view *chart, mc_arch arch, area box) {

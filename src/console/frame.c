@@ -239,27 +239,32 @@ static double seconds(void) {
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
+/* No key for a moment: hide the names where it is time to; true where something is to be drawn. */
+static bool idle(console *con, double since_key) {
+    const screen_ops *ops = con->stack[con->depth - 1].ops;
+    bool changed = ops->idle && ops->idle(con, con->stack[con->depth - 1].self);
+    if (con->hide_after > 0 && since_key >= con->hide_after && !con->names_hidden)
+        changed = con->names_hidden = true;
+    return changed;
+}
+
 void frame_run(console *con) {
     double last_key = seconds();
-    frame_draw(con);
-    refresh();
+    bool changed = true;
     while (!con->leaving) {
+        if (changed) {
+            frame_draw(con);
+            refresh();
+        }
         bool gone = false;
         int key = terminal_key(&gone);
         if (gone)
             return;
-        double now = seconds();
-        if (key == KEY_NOTHING) {
-            bool hide = con->hide_after > 0 && now - last_key >= con->hide_after;
-            if (!hide || con->names_hidden)
-                continue;
-            con->names_hidden = true;
-        } else {
-            last_key = now;
-            con->names_hidden = false;
-            frame_key(con, key);
-        }
-        frame_draw(con);
-        refresh();
+        changed = key != KEY_NOTHING || idle(con, seconds() - last_key);
+        if (key == KEY_NOTHING)
+            continue;
+        last_key = seconds();
+        con->names_hidden = false;
+        frame_key(con, key);
     }
 }

@@ -27,7 +27,7 @@ typedef struct key_row {
 } key_row;
 
 /* The operations of a screen; self is its own state. typing, typed,
- * marks and close are NULL where a screen has no use for them. */
+ * marks, idle and close are NULL where a screen has no use for them. */
 typedef struct screen_ops {
     const char *name; /* for the help page */
     const key_row *keys;
@@ -36,6 +36,7 @@ typedef struct screen_ops {
     void (*title)(const console *con, const void *self, char *left, size_t size);
     void (*draw)(console *con, void *self, area body);
     void (*marks)(console *con, void *self, pager *page); /* what its marks mean, on a page */
+    bool (*idle)(console *con, void *self); /* no key for a moment; true: draw again */
     void (*close)(void *self);
 } screen_ops;
 

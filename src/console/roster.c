@@ -17,6 +17,7 @@ typedef struct roster {
     size_t cursor; /* among those shown */
     size_t top;    /* the first row drawn */
     int page;      /* rows that there was room for */
+    int64_t seen;  /* the record's change number when the rows were read */
     size_t drawn;  /* how many were shown when it was last drawn */
 } roster;
 
@@ -234,6 +235,23 @@ static void typed(console *con, void *self, int key) {
     r->cursor = 0;
 }
 
+/* 0 without a record. */
+static int64_t change_of(const console *con) {
+    return con->practice ? mc_record_change(mc_practice_record(con->practice)) : 0;
+}
+
+/* Another console, or a command, has written: say so once, and leave it to the person when the list
+ * may move under the cursor. */
+static bool idle(console *con, void *self) {
+    roster *r = self;
+    int64_t now = change_of(con);
+    if (now == r->seen || con->answer != 0)
+        return false;
+    r->seen = now;
+    frame_say(con, "The record has changed since this list was read: F5 reads it again.");
+    return true;
+}
+
 static const screen_ops OPS = {.name = "roster",
                                .keys = KEYS,
                                .typing = "narrow the list to the names and chart numbers that "
@@ -242,6 +260,7 @@ static const screen_ops OPS = {.name = "roster",
                                .title = title,
                                .draw = draw,
                                .marks = marks,
+                               .idle = idle,
                                .close = close_roster};
 
 /* ---- opening ---- */
@@ -257,7 +276,7 @@ static bool take_rows(roster *r, mc_roster_row *rows, size_t count) {
     return true;
 }
 
-void roster_show(console *con, mc_roster_row *rows, size_t count) {
+static void show(console *con, mc_roster_row *rows, size_t count, int64_t seen) {
     roster *r = calloc(1, sizeof *r);
     if (!r || !take_rows(r, rows, count)) {
         free(r);
@@ -265,15 +284,21 @@ void roster_show(console *con, mc_roster_row *rows, size_t count) {
         frame_say(con, "Out of memory.");
         return;
     }
+    r->seen = seen;
     frame_open(con, &OPS, r);
+}
+
+void roster_show(console *con, mc_roster_row *rows, size_t count) {
+    show(con, rows, count, change_of(con));
 }
 
 mc_status roster_open(console *con, mc_error *error) {
     mc_roster_row *rows = NULL;
     size_t count = 0;
+    int64_t seen = change_of(con); /* before reading: what comes after it is news */
     mc_status status = mc_roster(con->practice, con->today, &rows, &count, error);
     if (status == MC_OK)
-        roster_show(con, rows, count);
+        show(con, rows, count, seen);
     return status;
 }
 
@@ -282,6 +307,7 @@ static void read_again(console *con, void *self) {
     mc_roster_row *rows = NULL;
     size_t count = 0;
     mc_error error = {0};
+    int64_t seen = change_of(con);
     if (mc_roster(con->practice, con->today, &rows, &count, &error) != MC_OK) {
         frame_refuse(con, &error);
         return;
@@ -291,6 +317,7 @@ static void read_again(console *con, void *self) {
         frame_say(con, "Out of memory.");
         return;
     }
+    r->seen = seen;
     r->cursor = 0;
     frame_say(con, "Read again: %zu open cases.", count);
 }

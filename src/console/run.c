@@ -29,6 +29,8 @@ static mc_status open_screens(console *con, const char *case_label, mc_error *er
         status = roster_open(con, error);
     if (status == MC_OK && case_label)
         status = chart_open(con, &kase, 0, error);
+    if (status == MC_OK && con->depth == 0)
+        status = mc_fail(error, MC_REFUSED, "out of memory");
     return status;
 }
 
@@ -38,9 +40,9 @@ mc_status mc_console_run(mc_practice *practice, const char *case_label, const ch
     console con = {.practice = practice, .today = mc_practice_today(practice)};
     look_up(&con);
     mc_status status = open_screens(&con, case_label, error);
-    if (status == MC_OK && con.depth > 0)
+    if (status == MC_OK)
         status = frame_begin(&con, &t, error);
-    if (status == MC_OK && con.depth > 0) {
+    if (status == MC_OK) {
         if (heading)
             frame_say(&con, "%s", heading);
         frame_run(&con);

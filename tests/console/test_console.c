@@ -12,6 +12,7 @@
 
 #define ESC "\033"
 #define CTRL_Q "\021"
+#define ALL_CASES "   16 open cases" /* and not "0 of 16 open cases" */
 
 static char folder[64], record[100];
 
@@ -70,7 +71,7 @@ static const pty_setting SMALL = {.rows = 24, .cols = 80};
 static pty at_roster(void) {
     visit v = {0};
     pty p = pty_start(SMALL, play, &v);
-    pty_await(&p, "16 open cases");
+    pty_await(&p, ALL_CASES);
     return p;
 }
 
@@ -175,7 +176,7 @@ static void opens_a_case_at_once(void **state) {
     pty_await(&p, "check-up 3 of 3");
     assert_int_equal(pty_find(&p, " 1005 "), 0);
     pty_keys(&p, ESC);
-    pty_await(&p, "16 open cases");
+    pty_await(&p, ALL_CASES);
     leave(&p);
 }
 
@@ -188,7 +189,7 @@ static void a_scanner_opens_the_case(void **state) {
     pty_await(&p, "check-up 3 of 3");
     assert_int_equal(pty_find(&p, " 1005 "), 0);
     pty_keys(&p, ESC);
-    pty_await(&p, "16 open cases"); /* what was scanned is forgotten */
+    pty_await(&p, ALL_CASES); /* what was scanned is forgotten */
     pty_keys(&p, "1011\r");
     pty_await(&p, " 1011 ");
     assert_int_equal(pty_find(&p, " 1011 "), 0);
@@ -231,6 +232,36 @@ static void reads_the_record_again(void **state) {
     leave(&p);
 }
 
+static void write_from_elsewhere(void) {
+    mc_practice *practice = NULL;
+    mc_error error = {0};
+    mc_tooth_state states[MC_TEETH];
+    mc_case made;
+    size_t people = 0;
+    const mc_demo_person *person = mc_demo_people(&people);
+    assert_int_equal(mc_practice_open(record, today(), &practice, &error), MC_OK);
+    assert_int_equal(mc_practice_act_as(practice, person[0].initials, &error), MC_OK);
+    mc_usual_teeth(states);
+    if (mc_case_open(practice, "7001", "Sedge, Invented", today() - 9000, states, &made, &error) !=
+            MC_OK ||
+        mc_case_close(practice, &made, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    mc_practice_close(practice);
+}
+
+static void tells_when_others_have_written(void **state) {
+    (void)state;
+    pty p = at_roster();
+    write_from_elsewhere();
+    pty_await(&p, "The record has changed since this list was read: F5 reads it again.");
+    pty_keys(&p, ESC "[15~");
+    pty_await(&p, "Read again: 16 open cases.");
+    pty_keys(&p, "7001\r"); /* closed, so not in the list, but found by its number */
+    pty_await(&p, "This case was closed on 2026-03-02.");
+    assert_true(pty_find(&p, "No plan has been imported for this case yet.") == 11);
+    leave(&p);
+}
+
 /* ---- sizes ---- */
 
 static void waits_where_it_is_too_small(void **state) {
@@ -249,7 +280,7 @@ static void waits_where_it_is_too_small(void **state) {
     pty_settle(&p);
     assert_false(p.ended);
     pty_resize(&p, 24, 80);
-    pty_await(&p, "16 open cases");
+    pty_await(&p, ALL_CASES);
     leave(&p);
     p = at_roster();
     pty_resize(&p, 3, 10);
@@ -264,7 +295,7 @@ static void starts_too_small_and_grows(void **state) {
     pty p = pty_start(tiny, play, &v);
     pty_settle(&p);
     pty_resize(&p, 40, 120);
-    pty_await(&p, "16 open cases");
+    pty_await(&p, ALL_CASES);
     assert_true(pty_find(&p, "next change") == 2);
     leave(&p);
 }
@@ -356,7 +387,7 @@ static void the_program_opens_the_console(void **state) {
     (void)state;
     assert_string_not_equal(PROGRAM, "");
     pty p = pty_start(SMALL, run_program, NULL);
-    pty_await(&p, "16 open cases");
+    pty_await(&p, ALL_CASES);
     leave(&p);
 }
 
@@ -374,6 +405,7 @@ int main(void) {
         cmocka_unit_test(an_unknown_number_is_refused_in_place),
         cmocka_unit_test(check_ups_are_stepped_through),
         cmocka_unit_test(reads_the_record_again),
+        cmocka_unit_test(tells_when_others_have_written),
         cmocka_unit_test(waits_where_it_is_too_small),
         cmocka_unit_test(starts_too_small_and_grows),
         cmocka_unit_test(resized_in_a_storm),
