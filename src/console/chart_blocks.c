@@ -47,7 +47,8 @@ static void draw_series_narrow(const theme *look, const standing *s, mc_arch arc
     put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "%sst. %.1f", when, s->stage);
     mc_day_text(s->change, day);
     if (s->change == MC_NO_DAY)
-        put(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "last aligner");
+        put(look, box.row + 2, box.col, box.cols, STYLE_PLAIN,
+            s->today == s->aligner ? "the last aligner" : "the last by now");
     else
         put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "%d on %s", s->next, day);
     mc_day_text(s->end, day);
@@ -65,7 +66,9 @@ static void draw_series_wide(const console *con, const standing *s, mc_arch arch
     bool ahead = s->change >= con->today; /* not so where an earlier check-up is looked at */
     words_due(s->change, con->today, due, sizeof due);
     if (s->change == MC_NO_DAY)
-        put(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "this is the last aligner");
+        put(look, box.row + 1, box.col, box.cols, STYLE_PLAIN,
+            s->today == s->aligner ? "this is the last aligner"
+                                   : "the last aligner is due by the dates");
     else
         put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "aligner %d on %s%s%s",
                    s->next, day, ahead ? ", " : "", ahead ? due : "");
