@@ -39,8 +39,9 @@ mc_status mc_settings_change(mc_practice *practice, const mc_case *kase, const c
 
 /* "NUMBER" or "NUMBER/2"; refuses an unknown case. */
 mc_status mc_case_find(mc_practice *practice, const char *label, mc_case *out, mc_error *error);
+enum { MC_LABEL_SIZE = MC_CHART_SIZE + 12 }; /* room for a chart number, a slash and any number */
 /* The same label for a case: "1001", or "1001/2" for a second course. */
-void mc_case_label(const mc_case *kase, char out[MC_CHART_SIZE + 8]);
+void mc_case_label(const mc_case *kase, char out[MC_LABEL_SIZE]);
 /* states: of all 52 teeth (see mc_usual_teeth). */
 mc_status mc_case_open(mc_practice *practice, const char *chart, const char *name, mc_day born,
                        const mc_tooth_state states[MC_TEETH], mc_case *out, mc_error *error);
@@ -133,10 +134,10 @@ typedef struct mc_roster_row {
     int stages[MC_ARCHES];
     mc_day next_change, next_checkup, last_checkup; /* MC_NO_DAY where none */
     mc_tooth worst;                                 /* MC_NO_TOOTH when nothing was read */
-    int worst_item; /* of that tooth: MC_WORST_SEAT_GAP or a component */
-    int worst_way;  /* +1 or -1: which way it has to go to reach its plan; 0 unknown, or a gap */
-    double lag_index;                               /* NaN when nothing was read */
-    mc_state state; /* the worst state of any tooth; unmeasured when nothing was read */
+    int worst_item;   /* of that tooth: MC_WORST_SEAT_GAP or a component */
+    int worst_way;    /* +1 or -1: which way it has to go to reach its plan; 0 unknown, or a gap */
+    double lag_index; /* NaN when nothing was read */
+    mc_state state;   /* the worst state of any tooth; unmeasured when nothing was read */
     bool decision_due;
     bool has_plan, has_proposal;
     mc_proposal_choice proposal;

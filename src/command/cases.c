@@ -28,7 +28,7 @@ mc_status run_case_new(context *c, mc_error *error) {
     mc_day born = MC_NO_DAY;
     mc_tooth_state states[MC_TEETH];
     mc_case made;
-    char label[MC_CHART_SIZE + 8];
+    char label[MC_LABEL_SIZE];
     if (!chart || !name || !option_given(a, "born"))
         return mc_fail(error, MC_USAGE,
                        "a case needs --chart NO, --name 'Family, Given' and --born DATE");
@@ -51,7 +51,7 @@ mc_status run_case_new(context *c, mc_error *error) {
 }
 
 static json_t *case_json(const mc_case *k) {
-    char label[MC_CHART_SIZE + 8];
+    char label[MC_LABEL_SIZE];
     mc_case_label(k, label);
     return json_pack("{s:s, s:s, s:o, s:o, s:o}", "case", label, "name", k->name, "born",
                      day_json(k->born), "opened", day_json(k->opened), "closed",
@@ -68,7 +68,7 @@ mc_status run_case_list(context *c, mc_error *error) {
     if (!c->json)
         printf("%-10s  %-32s  %-10s  %-10s  %s\n", "Case", "Name", "Born", "Opened", "Closed");
     for (size_t i = 0; i < count; i++) {
-        char label[MC_CHART_SIZE + 8], name[200], born[11], opened[11], closed[11];
+        char label[MC_LABEL_SIZE], name[200], born[11], opened[11], closed[11];
         mc_case_label(&cases[i], label);
         if (c->json) {
             json_array_append_new(list, case_json(&cases[i]));
@@ -146,7 +146,7 @@ static void print_series(const mc_assessment *a, mc_day today) {
 mc_status run_case_show(context *c, mc_error *error) {
     mc_case kase;
     mc_assessment *a = NULL;
-    char label[MC_CHART_SIZE + 8], name[400], born[11];
+    char label[MC_LABEL_SIZE], name[400], born[11];
     mc_status status = case_of(c, &kase, error);
     if (status == MC_OK)
         status = mc_assess(c->practice, &kase, 0, false, &a, error);

@@ -148,7 +148,7 @@ mc_status run_score(context *c, mc_error *error) {
     mc_status status = scored_case(c, &a, error);
     if (status != MC_OK)
         return status;
-    char label[MC_CHART_SIZE + 8];
+    char label[MC_LABEL_SIZE];
     mc_case_label(&a->kase, label);
     if (c->json)
         status = print_json(mc_json_score(label, a->score), error);
@@ -167,7 +167,7 @@ mc_status run_options(context *c, mc_error *error) {
     mc_status status = scored_case(c, &a, error);
     if (status != MC_OK)
         return status;
-    char label[MC_CHART_SIZE + 8];
+    char label[MC_LABEL_SIZE];
     mc_case_label(&a->kase, label);
     if (c->json) {
         status = print_json(mc_json_options(label, a->score, &a->proposal), error);
@@ -198,7 +198,7 @@ static json_t *place_json(int aligner, int stages) {
 }
 
 static json_t *row_json(const mc_roster_row *r) {
-    char label[MC_CHART_SIZE + 8], worst[4], reasons[sizeof r->reasons];
+    char label[MC_LABEL_SIZE], worst[4], reasons[sizeof r->reasons];
     mc_case_label(&r->kase, label);
     if (r->worst != MC_NO_TOOTH)
         mc_tooth_text(MC_NOTATION_ISO, r->worst, worst);
@@ -223,7 +223,7 @@ static json_t *row_json(const mc_roster_row *r) {
 }
 
 static void print_row(const mc_roster_row *r) {
-    char label[MC_CHART_SIZE + 8], name[200], place[MC_ARCHES][16], worst[16] = "-", day[11];
+    char label[MC_LABEL_SIZE], name[200], place[MC_ARCHES][16], worst[16] = "-", day[11];
     mc_case_label(&r->kase, label);
     for (int arch = 0; arch < MC_ARCHES; arch++)
         if (r->stages[arch] > 0)

@@ -2,7 +2,7 @@
 #include "chart.h"
 
 #include "chart_view.h"
-#include "text.h"
+#include "midcourse/exchange.h"
 #include "words.h"
 
 #include <curses.h>
@@ -16,9 +16,9 @@ static void title(const console *con, const void *self, char *left, size_t size)
     const chart_view *chart = self;
     const mc_assessment *a = chart->a;
     enum { NAME_COLS = 28 };
-    char label[MC_CHART_SIZE + 8], day[11], checkup[120], name[400];
+    char label[MC_LABEL_SIZE], day[11], checkup[120], name[400];
     mc_case_label(&a->kase, label);
-    text_fit(frame_name(con, &a->kase), NAME_COLS, con->theme.ascii, name, sizeof name);
+    mc_text_fit(frame_name(con, &a->kase), NAME_COLS, con->theme.ascii, name, sizeof name);
     if (a->score) {
         mc_day_text(a->score->date, day);
         snprintf(checkup, sizeof checkup, "check-up %d of %d%s, %s, %s", a->score->number,
@@ -307,10 +307,14 @@ static const screen_ops OPS = {.name = "chart",
 
 /* ---- opening ---- */
 
-/* The most urgent tooth: where nothing was read, the first that stands. */
+/* The tooth that the proposal is about, else the most urgent; where nothing was read, the first
+ * that stands. */
 static mc_tooth first_tooth(const chart_view *chart) {
     mc_tooth teeth[MC_TEETH];
     size_t matters = 0;
+    const mc_assessment *a = chart->a;
+    if (a->has_proposal && a->proposal.count > 0 && chart_stands(chart, a->proposal.teeth[0]))
+        return a->proposal.teeth[0];
     return chart_by_urgency(chart, teeth, &matters) > 0 ? teeth[0] : MC_NO_TOOTH;
 }
 

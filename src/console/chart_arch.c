@@ -1,7 +1,7 @@
 /* The arches: a column for each place, four rows for each tooth. Number and state stand at the
  * line where the arches meet; away from it follow lag index, worst item, and the marks. */
 #include "chart_view.h"
-#include "text.h"
+#include "midcourse/exchange.h"
 #include "words.h"
 
 #include <math.h>
@@ -150,7 +150,7 @@ void chart_draw_rule(const console *con, const chart_view *chart, area box) {
     if (!chart->a->score)
         return;
     counts_text(look, chart->a->score, true, counts, sizeof counts - 1);
-    if (text_width(counts, look->ascii) + 1 > room)
+    if (mc_text_width(counts, look->ascii) + 1 > room)
         counts_text(look, chart->a->score, false, counts, sizeof counts - 1);
     strcat(counts, " ");
     put(look, box.row, box.col + (int)strlen(right), room, STYLE_PLAIN, counts);

@@ -31,7 +31,7 @@ bool find_start(find *f, const mc_roster_row *rows, size_t count) {
     f->folded = calloc(count + 1, sizeof *f->folded);
     f->shown = calloc(count + 1, sizeof *f->shown);
     for (size_t i = 0; f->folded && i < count; i++) {
-        char label[MC_CHART_SIZE + 8], text[MC_CHART_SIZE + 8 + MC_NAME_SIZE + 2];
+        char label[MC_LABEL_SIZE], text[MC_LABEL_SIZE + MC_NAME_SIZE + 2];
         mc_case_label(&rows[i].kase, label);
         snprintf(text, sizeof text, "%s\n%s", label, rows[i].kase.name);
         f->folded[i] = fold(text);
@@ -80,7 +80,7 @@ void find_clear(find *f) {
 
 const mc_roster_row *find_exact(const find *f) {
     for (size_t i = 0; i < f->shown_count; i++) {
-        char label[MC_CHART_SIZE + 8];
+        char label[MC_LABEL_SIZE];
         const mc_roster_row *row = &f->rows[f->shown[i]];
         mc_case_label(&row->kase, label);
         if (strcmp(label, f->text) == 0)

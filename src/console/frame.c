@@ -2,7 +2,7 @@
 #include "frame.h"
 
 #include "help.h"
-#include "text.h"
+#include "midcourse/exchange.h"
 
 #include <curses.h>
 #include <langinfo.h>
@@ -70,7 +70,7 @@ void frame_ask(console *con, char letter, void (*on_yes)(struct console *, void 
     char text[STATUS_SIZE];
     snprintf(text, sizeof text, "%.300s Type %c for yes; any other key: no.", question, letter);
     set_status(con, STYLE_CARE, text);
-    con->answer = letter;
+    con->answer = (unsigned char)letter;
     con->on_yes = on_yes;
 }
 
@@ -161,7 +161,7 @@ static void draw_title(const console *con, const screen_ops *ops, const void *se
     char left[MC_NAME_SIZE + 200], right[64], day[11];
     mc_day_text(con->today, day);
     snprintf(right, sizeof right, " %s%s%s ", con->who, con->who[0] ? "  " : "", day);
-    int taken = text_width(right, con->theme.ascii);
+    int taken = mc_text_width(right, con->theme.ascii);
     left[0] = ' ';
     ops->title(con, self, left + 1, sizeof left - 1);
     put_filled(&con->theme, 0, 0, COLS, STYLE_TITLE, "");

@@ -1,7 +1,7 @@
 /* A page to read. */
 #include "pager.h"
 
-#include "text.h"
+#include "midcourse/exchange.h"
 
 #include <curses.h>
 #include <stdarg.h>
@@ -81,7 +81,7 @@ static int draw_paragraph(const console *con, const pager *page, const paragraph
     int room = body.cols - 2 - indent;
     int width = room < TEXT_COLS ? room : TEXT_COLS;
     bool first = true;
-    while (text_line(&at, width, look->ascii, text, sizeof text) || first) {
+    while (mc_text_line(&at, width, look->ascii, text, sizeof text) || first) {
         int row = body.row + line - page->top;
         bool seen = line >= page->top && line < page->top + body.rows;
         if (seen && p->heading)

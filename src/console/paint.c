@@ -1,7 +1,7 @@
 /* Putting text on the screen. */
 #include "paint.h"
 
-#include "text.h"
+#include "midcourse/exchange.h"
 
 #include <curses.h>
 #include <stdarg.h>
@@ -22,7 +22,7 @@ int put(const theme *look, int row, int col, int columns, style ink, const char 
     columns = visible(row, col, columns);
     if (columns <= 0)
         return 0;
-    int width = text_fit(text, columns, look->ascii, line, sizeof line);
+    int width = mc_text_fit(text, columns, look->ascii, line, sizeof line);
     attrset((attr_t)look->attributes[ink]);
     mvaddstr(row, col, line);
     attrset(A_NORMAL);
@@ -39,7 +39,7 @@ void put_filled(const theme *look, int row, int col, int columns, style ink, con
 }
 
 void put_right(const theme *look, int row, int col, int columns, style ink, const char *text) {
-    int width = text_width(text, look->ascii);
+    int width = mc_text_width(text, look->ascii);
     int indent = width < columns ? columns - width : 0;
     put(look, row, col + indent, columns - indent, ink, text);
 }
@@ -59,11 +59,11 @@ int put_wrapped(const theme *look, area box, style ink, const char *text) {
     int row = 0;
     while (row < box.rows) {
         const char *start = text;
-        if (!text_line(&text, box.cols, look->ascii, line, sizeof line))
+        if (!mc_text_line(&text, box.cols, look->ascii, line, sizeof line))
             break;
         const char *rest = text;
         char next[16];
-        bool last = row + 1 == box.rows && text_line(&rest, 4, look->ascii, next, sizeof next);
+        bool last = row + 1 == box.rows && mc_text_line(&rest, 4, look->ascii, next, sizeof next);
         while (last && *start == ' ')
             start++;
         put(look, box.row + row, box.col, box.cols, ink, last ? start : line);

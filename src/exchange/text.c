@@ -59,8 +59,7 @@ static void set_cell(mc_text_cell *out, const char *bytes, int width) {
 }
 
 static void add_point(mc_text_cell *out, utf8proc_int32_t point) {
-    out->size +=
-        (size_t)utf8proc_encode_char(point, (utf8proc_uint8_t *)out->bytes + out->size);
+    out->size += (size_t)utf8proc_encode_char(point, (utf8proc_uint8_t *)out->bytes + out->size);
     out->bytes[out->size] = '\0';
 }
 
@@ -69,9 +68,9 @@ static char ascii_of(utf8proc_int32_t point) {
     static const struct {
         utf8proc_int32_t point;
         char near;
-    } letters[] = {{0xdf, 's'},    {0xf8, 'o'},    {0xd8, 'O'},    {0x142, 'l'},
-                   {0x141, 'L'},   {0x111, 'd'},   {0x110, 'D'},   {0x2018, '\''},
-                   {0x2019, '\''}, {0x2013, '-'},  {0x2014, '-'},  {0x2212, '-'}};
+    } letters[] = {{0xdf, 's'},    {0xf8, 'o'},   {0xd8, 'O'},   {0x142, 'l'},
+                   {0x141, 'L'},   {0x111, 'd'},  {0x110, 'D'},  {0x2018, '\''},
+                   {0x2019, '\''}, {0x2013, '-'}, {0x2014, '-'}, {0x2212, '-'}};
     if (point >= 0x20 && point < 0x7f)
         return (char)point;
     if (point < 0x80)
@@ -81,8 +80,8 @@ static char ascii_of(utf8proc_int32_t point) {
             return letters[i].near;
     utf8proc_int32_t parts[8];
     int boundary = 0;
-    utf8proc_ssize_t count = utf8proc_decompose_char(
-        point, parts, 8, UTF8PROC_DECOMPOSE | UTF8PROC_COMPAT, &boundary);
+    utf8proc_ssize_t count =
+        utf8proc_decompose_char(point, parts, 8, UTF8PROC_DECOMPOSE | UTF8PROC_COMPAT, &boundary);
     bool one = count >= 1 && count <= 8 && parts[0] >= 0x20 && parts[0] < 0x7f;
     return one ? (char)parts[0] : '?';
 }

@@ -26,13 +26,11 @@ mc_status mc_case_find(mc_practice *practice, const char *label, mc_case *out, m
     return mc_record_find_case(practice->record, chart, number, out, error);
 }
 
-void mc_case_label(const mc_case *kase, char out[MC_CHART_SIZE + 8]) {
-    enum { MOST = 999999 }; /* what the label has room for */
+void mc_case_label(const mc_case *kase, char out[MC_LABEL_SIZE]) {
     if (kase->number > 1)
-        snprintf(out, MC_CHART_SIZE + 8, "%s/%d", kase->chart,
-                 kase->number < MOST ? kase->number : MOST);
+        snprintf(out, MC_LABEL_SIZE, "%s/%d", kase->chart, kase->number);
     else
-        snprintf(out, MC_CHART_SIZE + 8, "%s", kase->chart);
+        snprintf(out, MC_LABEL_SIZE, "%s", kase->chart);
 }
 
 void mc_usual_teeth(mc_tooth_state states[MC_TEETH]) {

@@ -75,7 +75,7 @@ static mc_status check_percent(const mc_assessment *a, double percent, mc_error 
 
 static mc_status write_draft(const mc_assessment *a, const mc_plan *plan, mc_revision *out,
                              mc_error *error) {
-    char label[MC_CHART_SIZE + 8], heading[700], day[11];
+    char label[MC_LABEL_SIZE], heading[700], day[11];
     mc_case_label(&a->kase, label);
     mc_day_text(a->score->date, day);
     mc_plan_origin origin = {

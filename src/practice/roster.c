@@ -64,6 +64,18 @@ enum {
     MOST_LATE = 90
 };
 
+enum { MOST_NAMED = 3 };
+
+/* "decision due: examine 41": the proposal and the teeth it is about. */
+static void add_proposal(mc_roster_row *row, const mc_proposal *proposal) {
+    char teeth[40] = "";
+    for (size_t i = 0; i < proposal->count && i < MOST_NAMED; i++)
+        snprintf(teeth + strlen(teeth), sizeof teeth - strlen(teeth), " %02d",
+                 mc_tooth_iso(proposal->teeth[i]));
+    add_reason(row, "decision due: %s%s%s", mc_proposal_name(proposal->choice), teeth,
+               proposal->count > MOST_NAMED ? " ..." : "");
+}
+
 static void judge(const mc_assessment *a, mc_day on, mc_roster_row *row) {
     if (a->has_plan && a->info.status == MC_PLAN_CLOSED) {
         add_reason(row, "plan %d finished", a->info.number);
@@ -71,7 +83,7 @@ static void judge(const mc_assessment *a, mc_day on, mc_roster_row *row) {
     }
     if (a->decision_due) {
         row->urgency = FIRST_RULE - PER_RULE * a->proposal.rule;
-        add_reason(row, "decision due: %s", mc_proposal_name(a->proposal.choice));
+        add_proposal(row, &a->proposal);
     }
     int behind = row->count[MC_STATE_BEHIND] + row->count[MC_STATE_STALLED];
     if (behind > 0) {

@@ -172,7 +172,7 @@ static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const 
 
 /* Score, proposal, settings and plan as the doctor saw them. */
 static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_plan_info *opened) {
-    char label[MC_CHART_SIZE + 8];
+    char label[MC_LABEL_SIZE];
     mc_case_label(&a->kase, label);
     json_t *choices = json_array();
     for (int c = 0; c < MC_CHOICES; c++)

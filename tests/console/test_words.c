@@ -9,7 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "text.h"
+#include "midcourse/exchange.h"
 #include "words.h"
 
 static const theme UNICODE = {0}, ASCII = {.ascii = true};
@@ -55,7 +55,7 @@ static void code(const theme *look, int item, int iso, int way, const char *expe
     char out[16];
     words_code(look, item, mc_tooth_from_iso(iso), way, out);
     assert_string_equal(out, expected);
-    assert_int_equal(text_width(out, look->ascii), 3);
+    assert_int_equal(mc_text_width(out, look->ascii), 3);
 }
 
 static void every_way_has_its_letters(void **state) {
@@ -164,7 +164,7 @@ static void ascii_is_wanted_where_utf8_is_not_to_be_had(void **state) {
 static void marks_are_one_column_and_apart(void **state) {
     (void)state;
     for (int m = 0; m < MARKS; m++) {
-        assert_int_equal(text_width(theme_mark(&UNICODE, (mark)m), false), 1);
+        assert_int_equal(mc_text_width(theme_mark(&UNICODE, (mark)m), false), 1);
         assert_int_equal(strlen(theme_mark(&ASCII, (mark)m)), 1);
         assert_true(theme_mark(&ASCII, (mark)m)[0] > 0x20 &&
                     (unsigned char)theme_mark(&ASCII, (mark)m)[0] < 0x7f);

@@ -164,7 +164,7 @@ static void unusual_teeth_are_told_in_the_journal(void **state) {
 static void a_person_has_one_course_after_the_other(void **state) {
     house *h = *state;
     mc_case kase = find(h->practice, "1001"), none;
-    char label[MC_CHART_SIZE + 8];
+    char label[MC_LABEL_SIZE];
     refused(h, "still open", open_case(h, "1001", "Invented, Ina", "1990-05-06"));
     refused(h, "is that of", open_case(h, "1001", "Invented, Another", "1990-05-06"));
     journalled(h, "case closed", mc_case_close(h->practice, &kase, &why));

@@ -10,14 +10,14 @@
 #include <locale.h>
 #include <string.h>
 
+#include "midcourse/exchange.h"
 #include "random.h"
-#include "text.h"
 
 #define SHOWN "\xef\xbf\xbd" /* the visible replacement, U+FFFD */
 
 static void becomes(const char *text, const char *expected) {
     char out[400];
-    text_fit(text, 100, false, out, sizeof out);
+    mc_text_fit(text, 100, false, out, sizeof out);
     assert_string_equal(out, expected);
 }
 
@@ -79,18 +79,18 @@ static void bytes_that_are_not_utf8_are_shown(void **state) {
 
 static void combining_marks_stay_on_their_letter(void **state) {
     (void)state;
-    text_cell cell;
+    mc_text_cell cell;
     const char *text = "e\xcc\x81x";
-    assert_true(text_next(&text, false, &cell));
+    assert_true(mc_text_next(&text, false, &cell));
     assert_string_equal(cell.bytes, "e\xcc\x81");
     assert_int_equal(cell.width, 1);
-    assert_true(text_next(&text, false, &cell));
+    assert_true(mc_text_next(&text, false, &cell));
     assert_string_equal(cell.bytes, "x");
-    assert_false(text_next(&text, false, &cell));
+    assert_false(mc_text_next(&text, false, &cell));
     becomes("\xcc\x81"
             "a",
             SHOWN "a"); /* upon nothing */
-    assert_int_equal(text_width("e\xcc\x81x", false), 2);
+    assert_int_equal(mc_text_width("e\xcc\x81x", false), 2);
 }
 
 static void a_tower_of_marks_is_cut(void **state) {
@@ -99,22 +99,22 @@ static void a_tower_of_marks_is_cut(void **state) {
     for (int i = 0; i < 60; i++)
         strcat(tower, "\xcc\x81");
     strcat(tower, "b");
-    assert_int_equal(text_fit(tower, 10, false, out, sizeof out), 2);
+    assert_int_equal(mc_text_fit(tower, 10, false, out, sizeof out), 2);
     assert_string_equal(out, "a\xcc\x81\xcc\x81\xcc\x81\xcc\x81"
                              "b");
 }
 
 static void width_counts_columns(void **state) {
     (void)state;
-    assert_int_equal(text_width("abc", false), 3);
-    assert_int_equal(text_width("\xe7\x8e\x8b", false), 2);
-    assert_int_equal(text_width("\x1b\x1b", false), 2);
-    assert_int_equal(text_width("", false), 0);
+    assert_int_equal(mc_text_width("abc", false), 3);
+    assert_int_equal(mc_text_width("\xe7\x8e\x8b", false), 2);
+    assert_int_equal(mc_text_width("\x1b\x1b", false), 2);
+    assert_int_equal(mc_text_width("", false), 0);
 }
 
 static void fits(const char *text, int columns, bool ascii, const char *expected, int width) {
     char out[100];
-    assert_int_equal(text_fit(text, columns, ascii, out, sizeof out), width);
+    assert_int_equal(mc_text_fit(text, columns, ascii, out, sizeof out), width);
     assert_string_equal(out, expected);
 }
 
@@ -134,7 +134,7 @@ static void too_long_ends_with_an_ellipsis(void **state) {
 static void too_little_memory_cuts_too(void **state) {
     (void)state;
     char out[16];
-    text_fit("abcdefghijklmnopqrstuvwxyz", 26, false, out, sizeof out);
+    mc_text_fit("abcdefghijklmnopqrstuvwxyz", 26, false, out, sizeof out);
     assert_true(strlen(out) < sizeof out);
     assert_non_null(strstr(out, "\xe2\x80\xa6"));
 }
@@ -156,24 +156,24 @@ static void lines_break_at_blanks(void **state) {
     (void)state;
     const char *at = "one two  three";
     char line[100];
-    assert_true(text_line(&at, 7, false, line, sizeof line));
+    assert_true(mc_text_line(&at, 7, false, line, sizeof line));
     assert_string_equal(line, "one two");
-    assert_true(text_line(&at, 7, false, line, sizeof line));
+    assert_true(mc_text_line(&at, 7, false, line, sizeof line));
     assert_string_equal(line, "three");
-    assert_false(text_line(&at, 7, false, line, sizeof line));
+    assert_false(mc_text_line(&at, 7, false, line, sizeof line));
 }
 
 static void long_words_break_anywhere(void **state) {
     (void)state;
     const char *at = "abcdefgh ij";
     char line[100];
-    assert_true(text_line(&at, 3, false, line, sizeof line));
+    assert_true(mc_text_line(&at, 3, false, line, sizeof line));
     assert_string_equal(line, "abc");
-    assert_true(text_line(&at, 3, false, line, sizeof line));
+    assert_true(mc_text_line(&at, 3, false, line, sizeof line));
     assert_string_equal(line, "def");
-    assert_true(text_line(&at, 3, false, line, sizeof line));
+    assert_true(mc_text_line(&at, 3, false, line, sizeof line));
     assert_string_equal(line, "gh");
-    assert_true(text_line(&at, 3, false, line, sizeof line));
+    assert_true(mc_text_line(&at, 3, false, line, sizeof line));
     assert_string_equal(line, "ij");
 }
 
@@ -182,7 +182,7 @@ static void a_column_too_narrow_still_ends(void **state) {
     const char *at = "\xe7\x8e\x8b\xe7\x8e\x8b ab";
     char line[100];
     int lines = 0;
-    while (text_line(&at, 1, false, line, sizeof line) && lines < 100)
+    while (mc_text_line(&at, 1, false, line, sizeof line) && lines < 100)
         lines++;
     assert_in_range(lines, 1, 20);
 }
@@ -207,9 +207,9 @@ static void any_bytes_are_harmless(void **state) {
         text[length ? length - 1 : 0] = '\0';
         int columns = (int)(random_bits(&source) % 40);
         bool ascii = random_bits(&source) % 2;
-        int width = text_fit(text, columns, ascii, out, sizeof out);
+        int width = mc_text_fit(text, columns, ascii, out, sizeof out);
         assert_in_range(width, 0, columns);
-        assert_int_equal(text_width(out, ascii), width); /* made safe once is safe for good */
+        assert_int_equal(mc_text_width(out, ascii), width); /* made safe once is safe for good */
         harmless(out);
         for (const char *c = out; ascii && *c; c++)
             assert_true((unsigned char)*c < 0x80);
