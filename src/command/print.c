@@ -57,8 +57,7 @@ void print_warnings(const context *c, mc_warnings *warnings) {
 
 void print_caution(void) {
     print_wrapped(
-        "This is a proposal. The doctor decides; local rules and clinical judgement come first.",
-        0);
+        "Decision support: the doctor decides; local rules and clinical judgement come first.", 0);
 }
 
 mc_status case_of(context *c, mc_case *out, mc_error *error) {

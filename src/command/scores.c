@@ -57,10 +57,13 @@ static void print_head(const char *label, const mc_assessment *a) {
 }
 
 static void print_counts(const mc_score *s) {
-    printf("%d teeth present, %d measured\n ", s->present_count, s->measured);
+    const char *between = "  ";
+    printf("%d teeth present, %d measured\n", s->present_count, s->measured);
     for (int i = 0; i < MC_STATES; i++)
-        if (s->count[i] > 0)
-            printf(" %d %s", s->count[i], mc_state_word((mc_state)i));
+        if (s->count[i] > 0) {
+            printf("%s%d %s", between, s->count[i], mc_state_word((mc_state)i));
+            between = ", ";
+        }
     printf("\n");
 }
 

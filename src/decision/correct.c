@@ -155,6 +155,24 @@ static void say_reasons(const mc_situation *s, const named *teeth, int together,
 }
 
 /* The aligners left in the arches concerned, and what a correction takes. */
+/* Teeth that have stalled, whatever else names them, are looked at for ankylosis before they are
+ * planned anew. */
+static void say_stalled(const mc_situation *s, const named *teeth, int together, mc_proposal *out) {
+    int stalled = 0, last = 0;
+    for (size_t i = 0; i < teeth->count; i++) {
+        if (s->score->tooth[teeth->tooth[i]].state == MC_STATE_STALLED &&
+            reason_of(s, teeth->tooth[i], together) != REASON_STALLED) {
+            last = mc_tooth_iso(teeth->tooth[i]);
+            stalled++;
+        }
+    }
+    if (stalled == 1) {
+        say(out, "%d has stalled: exclude ankylosis. ", last);
+    } else if (stalled > 1) {
+        say(out, "%d have stalled: exclude ankylosis. ", stalled);
+    }
+}
+
 static void say_left(const mc_situation *s, const named *teeth, const bool loose[MC_ARCHES],
                      mc_proposal *out) {
     for (int arch = 0; arch < MC_ARCHES; arch++) {
@@ -189,6 +207,7 @@ bool rule_correct(const mc_situation *s, mc_proposal *out) {
     say(out, "Correct now: ");
     say_reasons(s, &teeth, together, loose, out);
     say(out, ". ");
+    say_stalled(s, &teeth, together, out);
     say_left(s, &teeth, loose, out);
     return true;
 }

@@ -108,6 +108,22 @@ static stand *with_stalled(void) {
     return st;
 }
 
+/* Named for its shortfall, a tooth that has stalled is still looked at for ankylosis first. */
+static void test_short_and_stalled(void **state) {
+    (void)state;
+    stand *st = stand_new();
+    stand_short(st, 36, MC_MESIAL, 1.4, 0.9, MC_STATE_BEHIND);
+    assert_int_equal(stand_decides(st), 8);
+    assert_null(strstr(st->proposal.sentence, "ankylosis"));
+    stand_short(st, 36, MC_MESIAL, 1.4, 0.9, MC_STATE_STALLED);
+    assert_int_equal(stand_decides(st), 8);
+    stand_says(st, "36 has stalled: exclude ankylosis.");
+    stand_short(st, 35, MC_MESIAL, 1.4, 0.9, MC_STATE_STALLED);
+    assert_int_equal(stand_decides(st), 8);
+    stand_says(st, "2 have stalled: exclude ankylosis.");
+    stand_free(st);
+}
+
 static void test_stalled(void **state) {
     (void)state;
     stand *st = with_stalled(); /* gap 0, no attachment planned, 22 hours */
@@ -223,6 +239,7 @@ int main(void) {
         cmocka_unit_test(test_certainty),
         cmocka_unit_test(test_only_short_and_read),
         cmocka_unit_test(test_three_together),
+        cmocka_unit_test(test_short_and_stalled),
         cmocka_unit_test(test_stalled),
         cmocka_unit_test(test_stalled_seat_and_wear),
         cmocka_unit_test(test_none_seats),
