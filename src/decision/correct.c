@@ -154,7 +154,6 @@ static void say_reasons(const mc_situation *s, const named *teeth, int together,
     }
 }
 
-/* The aligners left in the arches concerned, and what a correction takes. */
 /* Teeth that have stalled, whatever else names them, are looked at for ankylosis before they are
  * planned anew. */
 static void say_stalled(const mc_situation *s, const named *teeth, int together, mc_proposal *out) {
@@ -173,6 +172,7 @@ static void say_stalled(const mc_situation *s, const named *teeth, int together,
     }
 }
 
+/* The aligners left in the arches concerned, and what a correction takes. */
 static void say_left(const mc_situation *s, const named *teeth, const bool loose[MC_ARCHES],
                      mc_proposal *out) {
     for (int arch = 0; arch < MC_ARCHES; arch++) {

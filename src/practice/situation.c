@@ -18,7 +18,8 @@ static bool wear_was_talked(const mc_assessment *a, const mc_score *score) {
 }
 
 static bool before_any_movement(const mc_score *score, mc_tooth tooth) {
-    return score->aligner[mc_tooth_arch(tooth)] <= 0;
+    mc_arch arch = mc_tooth_arch(tooth);
+    return score->aligner[arch] == 0 || score->stages[arch] == 0;
 }
 
 /* A tooth's own mobility is what was found before any aligner moved it; its own recession the first

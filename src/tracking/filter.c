@@ -282,6 +282,17 @@ static void clear_last(mc_tracker *tracker) {
     }
 }
 
+/* Variance of x at stage 0 of a plan. Where the arch has no series no stage is ever passed, so
+ * nothing but this lets a reading say that the tooth has moved by itself: one tolerance, assumed.
+ */
+static double start_variance(const mc_tracker *tracker, const mc_start *start, mc_tooth tooth,
+                             mc_component c) {
+    double known = start ? start->variance[tooth][c] : 0,
+           tolerance = mc_tolerance(&tracker->settings, c);
+    bool series = mc_plan_stages(tracker->plan, mc_tooth_arch(tooth)) > 0;
+    return series ? known : known + tolerance * tolerance;
+}
+
 void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *start) {
     tracker->plan = plan;
     tracker->earlier_count = 0;
@@ -302,7 +313,7 @@ void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *
             f->mean[0] = 0;
             f->mean[1] = f->expected + own;
             f->sensitivity[0] = 0;
-            f->cov[0][0] = start ? start->variance[t][c] : 0;
+            f->cov[0][0] = start_variance(tracker, start, t, (mc_component)c);
             f->cov[0][1] = f->cov[1][0] = 0;
         }
 }

@@ -219,6 +219,27 @@ static void missing_arches(void **state) {
     mouth_free(&m);
 }
 
+/* In an arch without a series a tooth can still have moved by itself. By hand: x starts with
+ * variance 0.25 (one tolerance of 0.5 mm), the caliper's is 0.1225, so K = 0.25 / 0.3725 =
+ * 0.671141; 1.5 mm read gives x = 1.006711 with variance 0.25 (1 - K) = 0.082215, 1.767 SD beyond
+ * the tolerance: drifting. 0.3 mm gives x = 0.201342: on plan. */
+static void no_series_but_a_reading(void **state) {
+    (void)state;
+    const double read[] = {1.5, 0.3};
+    for (int i = 0; i < 2; i++) {
+        mouth m = mouth_new();
+        mouth_plan(&m, 41, 10, (mc_pose){{1, 0, 0, 0, 0, 0}});
+        mouth_begin(&m);
+        mc_reading r = mouth_reading(11, MC_MESIAL, read[i]);
+        mouth_checkup(&m, 5, MC_CALIPER, &r, 1);
+        const mc_tooth_score *t = mouth_tooth(&m, 11);
+        assert_near(t->item[MC_MESIAL].mean, read[i] * 0.25 / 0.3725, 1e-12);
+        assert_near(t->item[MC_MESIAL].sd_x, sqrt(0.25 * 0.1225 / 0.3725), 1e-12);
+        assert_int_equal(t->state, i == 0 ? MC_STATE_DRIFTING : MC_STATE_ON_PLAN);
+        mouth_free(&m);
+    }
+}
+
 /* Not read today but followed: it is carried to where the arch stands, so that what was planned
  * since does not count as its shortfall. At its last reading, stage 6, x was read without error:
  * 0.6 of 0.6; at stage 12 its rate r has mean and x = 0.6 + 0.6 r. */
@@ -399,6 +420,7 @@ int main(void) {
         cmocka_unit_test(an_empty_checkup),
         cmocka_unit_test(a_plan_begins_unread),
         cmocka_unit_test(missing_arches),
+        cmocka_unit_test(no_series_but_a_reading),
         cmocka_unit_test(what_is_not_read_today_goes_on),
         cmocka_unit_test(aligners_that_cannot_be),
         cmocka_unit_test(checkups_that_cannot_be),
