@@ -38,7 +38,6 @@ double chart_planned(const console *con, const chart_view *chart, mc_tooth tooth
 }
 
 bool chart_care(const mc_tooth_score *score) {
-    enum { LOOSE_GRADE = 2 };
     return score->pain == MC_YES || score->swelling == MC_YES || score->mobility >= LOOSE_GRADE;
 }
 

@@ -22,6 +22,7 @@ double chart_stage(const console *con, const chart_view *chart, mc_arch arch);
 /* The planned value now; NaN without a plan or a stage. */
 double chart_planned(const console *con, const chart_view *chart, mc_tooth tooth, mc_component c);
 /* Something on the tooth needs care: pain, swelling, mobility of grade 2 and more. */
+enum { LOOSE_GRADE = 2 };
 bool chart_care(const mc_tooth_score *score);
 
 /* Every tooth that stands, by urgency: stalled, behind, drifting, past plan, slipping, seated, on

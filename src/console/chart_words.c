@@ -35,14 +35,14 @@ static void amount(int item, double value, char out[40]) {
     snprintf(out, 40, "%.*f %s", decimals, fabs(value), unit_of(item));
 }
 
-/* How sure it is that the item is off by its tolerance: never "100 %" of an estimate. */
-static void sureness(double p, char out[40]) {
+/* How likely it is that the item is off by its tolerance: never "100 %" of an estimate. */
+static void likelihood(double p, char out[40]) {
     if (p > 0.995)
-        snprintf(out, 40, "over 99 %% sure");
+        snprintf(out, 40, "over 99 %% likely");
     else if (p < 0.005)
-        snprintf(out, 40, "under 1 %% sure");
+        snprintf(out, 40, "under 1 %% likely");
     else
-        snprintf(out, 40, "%.0f %% sure", 100 * p);
+        snprintf(out, 40, "%.0f %% likely", 100 * p);
 }
 
 static double tolerance_of(const chart_view *chart, const mc_tooth_score *score, int item) {
@@ -50,8 +50,8 @@ static double tolerance_of(const chart_view *chart, const mc_tooth_score *score,
                                      : score->item[item].tolerance;
 }
 
-/* "rotation 2.8 deg short of the plan at stage 12.0, mesial-in to go (off by the tolerance of
- * 2.0 deg: 66 % sure)". */
+/* "rotation 2.8 deg short of the plan at stage 12.0, mesial-in to go (beyond the
+ * 2.0 deg tolerance: 66 % likely)". */
 static void say_component(writer *w, const console *con, const chart_view *chart, mc_tooth tooth,
                           int item) {
     static const char *const kinds[] = {[MC_KIND_NONE] = "from",
@@ -60,16 +60,16 @@ static void say_component(writer *w, const console *con, const chart_view *chart
                                         [MC_KIND_DRIFT] = "adrift of"};
     const mc_tooth_score *score = chart_score(chart, tooth);
     const mc_item *it = &score->item[item];
-    char off[40], tolerance[40], sure[40];
+    char off[40], tolerance[40], likely[40];
     amount(item, it->planned - it->mean, off);
     amount(item, it->tolerance, tolerance);
-    sureness(it->p, sure);
+    likelihood(it->p, likely);
     say(w, "%s %s %s the plan at stage %.1f", words_item(item), off, kinds[it->kind],
         chart_stage(con, chart, mc_tooth_arch(tooth)));
     int way = words_way_to_plan(score, item);
     if (way != 0)
         say(w, ", %s to go", words_way(item, tooth, way));
-    say(w, " (off by the tolerance of %s: %s)", tolerance, sure);
+    say(w, " (beyond the %s tolerance: %s)", tolerance, likely);
 }
 
 static void say_gap(writer *w, const chart_view *chart, mc_tooth tooth) {
@@ -85,6 +85,7 @@ static void say_items(writer *w, const console *con, const chart_view *chart, mc
     const mc_tooth_score *score = chart_score(chart, tooth);
     double enough = chart->a->settings.state_probability;
     size_t start = w->used;
+    bool begins = start < 2 || (start < w->size && w->out[start - 2] == '.');
     if (score->worst == MC_WORST_SEAT_GAP)
         say_gap(w, chart, tooth);
     else if (score->worst >= 0)
@@ -103,7 +104,7 @@ static void say_items(writer *w, const console *con, const chart_view *chart, mc
         say_component(w, con, chart, tooth, c);
     }
     say(w, ".");
-    if (start < w->size)
+    if (begins && start < w->size)
         w->out[start] = (char)toupper((unsigned char)w->out[start]);
 }
 
@@ -116,15 +117,21 @@ static void say_lag(writer *w, const mc_tooth_score *score) {
             100 * score->tracked_share_se);
 }
 
-/* What may explain a lag, or needs care. */
+/* What needs care comes before any number: a short place may clip what is behind. */
+static void say_care(writer *w, const mc_tooth_score *score) {
+    if (score->pain == MC_YES)
+        say(w, "Pain on biting. ");
+    if (score->swelling == MC_YES)
+        say(w, "Swelling or pus. ");
+    if (score->mobility >= LOOSE_GRADE)
+        say(w, "Mobility grade %d. ", score->mobility);
+}
+
+/* What else was found, and may explain a lag. */
 static void say_findings(writer *w, const mc_tooth_score *score) {
     if (score->attachment > MC_ATTACHMENT_INTACT)
         say(w, " Attachment %s.", mc_attachment_name(score->attachment));
-    if (score->pain == MC_YES)
-        say(w, " Pain on biting.");
-    if (score->swelling == MC_YES)
-        say(w, " Swelling or pus.");
-    if (score->mobility >= 0)
+    if (score->mobility >= 0 && score->mobility < LOOSE_GRADE)
         say(w, " Mobility grade %d.", score->mobility);
     if (score->recession > 0)
         say(w, " Recession %.1f mm.", score->recession);
@@ -162,6 +169,7 @@ void chart_sentence(const console *con, const chart_view *chart, mc_tooth tooth,
     mc_tooth_state standing = chart->a->states[tooth];
     out[0] = '\0';
     if (score) {
+        say_care(&w, score);
         say_state(&w, score);
         say_items(&w, con, chart, tooth);
         say_findings(&w, score);

@@ -69,8 +69,8 @@ static void every_state_at_80x24(void **state) {
         "     ·   ·  ↻in  ·   ·   ·  /li│ ·   ·  gap ↻in  ·   ·   ·      13 on 2026-03-07",
         "      ·   ·   ·   ·   ·   ·  !2│  ·   · L · A ·   · # ·   ·     ends  2026-05-26",
         "── 34 lower left first premolar ─ ■ stalled since check-up 1 ─ lag index 4.20 ──",
-        " Rotation 8.4 deg short of the plan at stage 12.0, mesial-in to go (off by the",
-        " tolerance of 2.0 deg: over 99 % sure). Attachment intact.",
+        " Rotation 8.4 deg short of the plan at stage 12.0, mesial-in to go (beyond the",
+        " 2.0 deg tolerance: over 99 % likely). Attachment intact.",
         "          gap mm mesial mm buccal mm occl. mm  rot. deg   ang. deg   incl. deg",
         " planned   0.00  +0.72      0.00      0.00     +10.8        0.0        0.0",
         " observed  ·      ·         ·         ·         +2.0        ·          ·",
@@ -214,8 +214,8 @@ static void a_tooth_is_told_in_words_and_numbers(void **state) {
     (void)state;
     static const char *const expected[] = {
         "── 12 upper right lateral incisor ─ ▼ behind since check-up 2 ─ lag index 2.12 ─",
-        " Rotation 2.8 deg short of the plan at stage 12.0, mesial-in to go (off by the",
-        " tolerance of 2.0 deg: 66 % sure); seat gap 0.50 mm (tolerance 0.50 mm).",
+        " Rotation 2.8 deg short of the plan at stage 12.0, mesial-in to go (beyond the",
+        " 2.0 deg tolerance: 66 % likely); seat gap 0.50 mm (tolerance 0.50 mm).",
         " Attachment lost. Mobility grade 1. Lag 3.8 stages (2.1 to 5.5). Delivered 68 %",
         " (SE 21) of its plan so far.",
     };
@@ -232,6 +232,15 @@ static void a_tooth_is_told_in_words_and_numbers(void **state) {
     assert_true(pty_find(&p, "shortfall ·     +0.23      ·         ·         +2.8") > 0);
     assert_true(pty_find(&p, "tolerance 0.50   0.50      0.50      0.50       2.0") > 0);
     assert_true(pty_find(&p, "index     1.00   0.46 4%   ·         ·          1.41 66%") > 0);
+    leave(&p);
+}
+
+/* Pain and looseness stand before every number, where no short screen clips them. */
+static void care_is_told_first(void **state) {
+    (void)state;
+    pty p = show_chart(SMALL, values_every_state());
+    heading_is(&p, "\t\t\t", "41 lower right central incisor");
+    assert_int_equal(pty_find(&p, " Mobility grade 2. Inclination"), 11);
     leave(&p);
 }
 
@@ -660,6 +669,7 @@ int main(void) {
         cmocka_unit_test(the_cursor_goes_through_the_mouth),
         cmocka_unit_test(tab_goes_by_urgency),
         cmocka_unit_test(a_tooth_is_told_in_words_and_numbers),
+        cmocka_unit_test(care_is_told_first),
         cmocka_unit_test(what_was_not_measured_looks_so),
         cmocka_unit_test(a_case_without_check_up_says_so),
         cmocka_unit_test(a_case_without_plan_says_so),
