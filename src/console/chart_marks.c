@@ -85,8 +85,21 @@ static void table(const theme *look, pager *page) {
               "the same along the planned movement: + short, - past "
               "(on larger screens)");
     pager_add(page, STYLE_STRONG, "index",
-              "the distance in tolerances, and how sure it is that it is "
+              "the distance in tolerances, and how likely it is that it is "
               "off by the tolerance or more");
+    pager_add(page, STYLE_STRONG, "kind, weight",
+              "on larger screens: short of a planned movement, past it, or drift where none is "
+              "planned; the index times the weight counts for the lag index");
+}
+
+static void series_and_course(pager *page) {
+    pager_heading(page, "The series, and a tooth over the check-ups");
+    pager_add(page, STYLE_STRONG, "day 6, st. 13.0",
+              "the day of the aligner worn, and the stage at which the teeth are to be by then");
+    pager_add(page, STYLE_STRONG, "lag, st.",
+              "stages the tooth is behind; - is ahead (on larger screens)");
+    pager_add(page, STYLE_STRONG, "share %",
+              "how much of what was planned for it until then it has moved");
 }
 
 void chart_marks(console *con, void *self, pager *page) {
@@ -97,6 +110,7 @@ void chart_marks(console *con, void *self, pager *page) {
     ways(look, page);
     findings(look, page);
     table(look, page);
+    series_and_course(page);
     pager_heading(page, "Order of the teeth");
     pager_add(page, STYLE_PLAIN, "",
               "Tab goes from the most urgent on: stalled, behind, drifting, "

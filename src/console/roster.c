@@ -5,6 +5,7 @@
 #include "find.h"
 #include "help.h"
 #include "roster_columns.h"
+#include "words.h"
 
 #include <curses.h>
 #include <stdio.h>
@@ -93,6 +94,26 @@ static void title(const console *con, const void *self, char *left, size_t size)
     snprintf(left, size, "Roster");
 }
 
+/* The proposals in the order of their rules, by the words of the column. */
+static void proposals(pager *page) {
+    static const char *const means[] = {
+        [MC_PROPOSE_EXAMINE] = "the doctor sees a tooth today, before any aligner is changed",
+        [MC_PROPOSE_RESEAT] = "an aligner does not seat: chew in, read again, do not go on yet",
+        [MC_PROPOSE_REPAIR] = "an attachment is lost or loose: rebond at this visit",
+        [MC_PROPOSE_OPEN_CONTACT] = "a tight contact stands in the way of a tooth",
+        [MC_PROPOSE_REVIEW] = "a tooth drifts or is past plan: the doctor looks first",
+        [MC_PROPOSE_TALK_WEAR] = "too few hours of wear: talk about it, wear each aligner longer",
+        [MC_PROPOSE_MEASURE] = "too little was read: read the teeth named",
+        [MC_PROPOSE_CORRECT] = "stage the plan anew from where the teeth are",
+        [MC_PROPOSE_LOCAL] = "help the few teeth behind: attachment, button and elastic, exercises",
+        [MC_PROPOSE_HOLD] = "wear the present aligner longer",
+        [MC_PROPOSE_CARRY_ON] = "go on with the next aligner",
+        [MC_PROPOSE_FINISH] = "finish the series and measure at its end"};
+    pager_heading(page, "Proposals, in the order of their rules");
+    for (size_t i = 0; i < sizeof means / sizeof *means; i++)
+        pager_add(page, STYLE_STRONG, words_proposal_short((mc_proposal_choice)i), means[i]);
+}
+
 static void marks(console *con, void *self, pager *page) {
     (void)self;
     const theme *look = &con->theme;
@@ -107,6 +128,7 @@ static void marks(console *con, void *self, pager *page) {
     pager_add(page, STYLE_STRONG, "check-up", "when the next one is due");
     pager_format(page, STYLE_STRONG, "proposal", "what the rules propose; %s: a decision waits",
                  theme_mark(look, MARK_WAITS));
+    proposals(page);
     help_states(con, page);
 }
 
