@@ -60,7 +60,8 @@ mc_status option_day(const arguments *a, const char *name, mc_day *out, mc_error
     const char *text = option_value(a, name);
     if (!text || mc_day_parse(text, out))
         return MC_OK;
-    return mc_fail(error, MC_USAGE, "--%s %.40s: a date is YYYY-MM-DD", name, text);
+    return mc_fail(error, MC_USAGE,
+                   "--%s %.40s: a date is a day of the calendar, written YYYY-MM-DD", name, text);
 }
 
 bool whole_parse(const char *text, int low, int high, int *out) {

@@ -46,7 +46,8 @@ mc_status run_case_new(context *c, mc_error *error) {
     if (c->json)
         return print_json(
             json_pack("{s:i, s:s, s:s}", "format", 1, "case", label, "name", made.name), error);
-    printf("Opened case %s.\nNext: midcourse plan import %s FILE --start DATE\n", label, label);
+    printf("Opened case %s.\nNext: midcourse --as INITIALS plan import %s FILE --start DATE\n",
+           label, label);
     return MC_OK;
 }
 
@@ -160,10 +161,12 @@ mc_status run_case_show(context *c, mc_error *error) {
                day_text(kase.born, born), kase.closed == MC_NO_DAY ? "" : " (closed)");
         print_teeth(a);
         if (a->has_plan) {
-            printf("\nPlan %d, started %s\n", a->info.number, day_text(a->info.start, born));
+            printf("\nPlan %d, %s %s\n", a->info.number,
+                   a->info.start > c->today ? "starts" : "started", day_text(a->info.start, born));
             print_series(a, c->today);
         } else {
-            printf("\nNo plan yet: midcourse plan import %s FILE --start DATE\n", label);
+            printf("\nNo plan yet: midcourse --as INITIALS plan import %s FILE --start DATE\n",
+                   label);
         }
         printf("\n%d check-up%s, %zu signed decision%s%s\n", a->last_number,
                a->last_number == 1 ? "" : "s", a->decision_count, a->decision_count == 1 ? "" : "s",

@@ -23,9 +23,9 @@ static const option_spec CASE_NEW[] = {{"chart", "NO", "the person's chart numbe
 static const option_spec CASE_TOOTH[] = {{"date", "DATE", "since when (today)"}, END};
 static const option_spec PLAN_IMPORT[] = {
     {"start", "DATE", "first day of the first aligner"},
-    {"interval", "DAYS", "days an aligner, both arches (14)"},
-    {"upper-interval", "DAYS", "days an aligner in the upper arch"},
-    {"lower-interval", "DAYS", "days an aligner in the lower arch"},
+    {"interval", "DAYS", "days of wear of each aligner, both arches (14)"},
+    {"upper-interval", "DAYS", "the same for the upper arch only"},
+    {"lower-interval", "DAYS", "the same for the lower arch only"},
     NOTATION,
     ACCEPT,
     END};
@@ -34,10 +34,10 @@ static const option_spec PLAN_EXPORT[] = {
     {"out", "FILE", "a new file (standard output)"}, NOTATION, END};
 static const option_spec CHECKUP_IMPORT[] = {
     {"date", "DATE", "day of the check-up"},
-    {"aligner", "K", "worn in every arch that has a series"},
-    {"upper", "K", "worn in the upper arch"},
-    {"lower", "K", "worn in the lower arch"},
-    {"day", "D", "day of that aligner"},
+    {"aligner", "K", "aligner worn, in every arch that has a series"},
+    {"upper", "K", "aligner worn, in the upper arch only"},
+    {"lower", "K", "aligner worn, in the lower arch only"},
+    {"day", "D", "which day of that aligner it is"},
     {"wear", "HOURS", "hours of wear a day"},
     {"method", "NAME", "eye, caliper (default), photo, landmarks or scan"},
     NOTATION,
@@ -63,8 +63,8 @@ static const option_spec DECIDE[] = {
     {"plan", "FILE", "the corrected plan"},
     {"cause", "CAUSE",
      "wear, contact, attachment, aligner, staging, interference, elastics, root, unknown"},
-    {"start", "DATE", "first day of the corrected plan (today and the laboratory's days)"},
-    {"interval", "DAYS", "days an aligner of the corrected plan (as before)"},
+    {"start", "DATE", "first day of the corrected plan (today plus the laboratory's days)"},
+    {"interval", "DAYS", "days of wear of each of its aligners (as before)"},
     {"reason", "TEXT", "needed where another choice than the proposed is made"},
     ACCEPT,
     END};
@@ -82,16 +82,16 @@ const command COMMANDS[] = {
      "own. Where a demo stands "
      "there already it is opened again. Its people's passphrases are printed.",
      DEMO, 0, 0, false, run_demo},
-    {"staff add", "INITIALS", "add a person",
+    {"staff add", "INITIALS --role ROLE", "add a person",
      "By a doctor. The new person's passphrase is asked for; a new doctor needs the acting "
      "doctor's too.",
      STAFF_ADD, 1, 1, true, run_staff_add},
     {"staff list", "", "list people and roles", NULL, NULL, 0, 0, true, run_staff_list},
-    {"staff retire", "INITIALS", "retire a person; their entries stay", NULL, NULL, 1, 1, true,
-     run_staff_retire},
+    {"staff retire", "INITIALS", "retire a person (a doctor); their entries stay", NULL, NULL, 1, 1,
+     true, run_staff_retire},
     {"settings list", "", "list the numbers of the computation, with sources", NULL, SETTINGS_LIST,
      0, 0, true, run_settings_list},
-    {"settings set", "KEY VALUE", "change one of them",
+    {"settings set", "KEY VALUE --reason TEXT", "change a number of the computation",
      "By a doctor. Makes a new set; check-ups keep the set they were scored with.", SETTINGS_SET, 2,
      2, true, run_settings_set},
     {"case new", "--chart NO --name NAME --born DATE", "open a case",
@@ -104,7 +104,7 @@ const command COMMANDS[] = {
      "The last four are present "
      "but never moved.",
      CASE_TOOTH, 3, 3, true, run_case_tooth},
-    {"case close", "CASE", "close a case", NULL, NULL, 1, 1, true, run_case_close},
+    {"case close", "CASE", "close a case (a doctor)", NULL, NULL, 1, 1, true, run_case_close},
     {"plan import", "CASE FILE --start DATE", "import a case's plan",
      "The file is described in midcourse-plan(5).", PLAN_IMPORT, 2, 2, true, run_plan_import},
     {"plan show", "CASE", "show planned positions at a stage", NULL, PLAN_SHOW, 1, 1, true,
@@ -130,8 +130,11 @@ const command COMMANDS[] = {
      "landmarks, not of every moving tooth, or too old.",
      REVISE, 1, 1, true, run_revise},
     {"decide", "CASE --choice CHOICE", "sign the decision on the last check-up (a doctor)",
-     "The score, proposal, settings and plan that were seen are kept with the signature.", DECIDE,
-     1, 1, true, run_decide},
+     "The score, proposal, settings and plan that were seen are kept with the signature. What is "
+     "proposed as examine, reseat, repair, open-contact, review, talk-wear or measure is done "
+     "first; "
+     "signed is the choice that follows from it.",
+     DECIDE, 1, 1, true, run_decide},
     {"roster", "", "list the open cases, most urgent first", NULL, ROSTER, 0, 0, true, run_roster},
     {"journal", "[CASE]", "list who did what, when (UTC)", NULL, NULL, 0, 1, true, run_journal},
     {"backup", "FILE", "copy the record into a new file while it is in use", NULL, NULL, 1, 1, true,
