@@ -85,6 +85,8 @@ const char *day_text(mc_day day, char out[11]);
 void print_wrapped(const char *text, int indent);
 json_t *day_json(mc_day day);
 json_t *number_json(double value);
+/* MC_USAGE: --json prints its own document, so a file needs --out of another name. */
+mc_status two_documents(mc_error *error);
 /* The caution that stands under every proposal. */
 void print_caution(void);
 

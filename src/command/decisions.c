@@ -20,15 +20,15 @@ static void print_account(const mc_revision *r, const char *out) {
         printf("  %s  %d aligners (at least %d under the limits)\n",
                arch == MC_UPPER ? "Upper" : "Lower", account->stages[arch],
                account->lower_bound[arch]);
-    printf("\n%-5s %7s %7s %8s %8s %8s %8s  %7s  %s\n", "", "mesial", "buccal", "occlusal",
-           "rotation", "angul.", "inclin.", "", "");
-    printf("%-5s %7s %7s %8s %8s %8s %8s  %7s  %s\n", "Tooth", "mm", "mm", "mm", "deg", "deg",
+    printf("\n%-5s %7s %7s %7s %7s %7s %7s  %5s\n", "", "mesial", "buccal", "occl.", "rot.", "ang.",
+           "incl.", "");
+    printf("%-5s %7s %7s %7s %7s %7s %7s  %5s  %s\n", "Tooth", "mm", "mm", "mm", "deg", "deg",
            "deg", "Needs", "Limited by");
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         const mc_restaged_tooth *k = &account->tooth[t];
         if (!k->moves)
             continue;
-        printf("%02d    %7.2f %7.2f %8.2f %8.1f %8.1f %8.1f  %7d  %s\n", mc_tooth_iso(t),
+        printf("%02d    %7.2f %7.2f %7.2f %7.1f %7.1f %7.1f  %5d  %s\n", mc_tooth_iso(t),
                k->remaining.c[MC_MESIAL], k->remaining.c[MC_BUCCAL], k->remaining.c[MC_OCCLUSAL],
                k->remaining.c[MC_ROTATION], k->remaining.c[MC_ANGULATION],
                k->remaining.c[MC_INCLINATION], k->stages_needed, mc_limit_name(k->limited_by));
@@ -51,6 +51,8 @@ mc_status run_revise(context *c, mc_error *error) {
     double percent = 0;
     if (!out)
         return mc_fail(error, MC_USAGE, "--out FILE: where should the draft be written?");
+    if (c->json && strcmp(out, "-") == 0)
+        return two_documents(error);
     mc_status status = option_number(a, "overcorrect", &percent, error);
     if (status == MC_OK)
         status = case_of(c, &kase, error);

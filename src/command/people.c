@@ -20,7 +20,8 @@ mc_status run_init(context *c, mc_error *error) {
         return print_json(
             json_pack("{s:i, s:s, s:s}", "format", 1, "record", c->path, "doctor", doctor), error);
     printf("Made %s with its first doctor, %s.\n", c->path, doctor);
-    printf("Next: midcourse --as %s case new --chart NUMBER --name 'Family, Given' --born DATE\n",
+    printf("Next: midcourse --as %s case new --chart NUMBER --name 'Family, Given'\n"
+           "      --born DATE\n",
            doctor);
     return MC_OK;
 }
@@ -66,7 +67,8 @@ mc_status run_staff_list(context *c, mc_error *error) {
                                   json_pack("{s:s, s:s, s:b}", "initials", p->initials, "role",
                                             mc_role_name(p->role), "retired", p->retired));
         else
-            printf("%-8s  %-9s  %s\n", p->initials, mc_role_name(p->role), p->retired ? "yes" : "");
+            printf("%-8s  %-9s  %s\n", p->initials, mc_role_name(p->role),
+                   p->retired ? "yes" : "-");
     }
     free(people);
     if (c->json)

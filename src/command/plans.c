@@ -168,6 +168,9 @@ mc_status run_plan_export(context *c, mc_error *error) {
     char *data = NULL;
     size_t size = 0;
     const char *out = option_value(&c->arguments, "out");
+    bool to_file = out && strcmp(out, "-") != 0;
+    if (c->json && !to_file)
+        return two_documents(error);
     mc_status status = notation_of(c, &notation, error);
     if (status == MC_OK)
         status = plan_of(c, &a, error);
@@ -175,7 +178,12 @@ mc_status run_plan_export(context *c, mc_error *error) {
         status = mc_plan_write(a->plan, notation, NULL, NULL, &data, &size, error);
     if (status == MC_OK)
         status = mc_file_write(out ? out : "-", data, size, false, error);
-    if (status == MC_OK && out && strcmp(out, "-") != 0 && !c->json)
+    if (status == MC_OK && c->json)
+        status = print_json(json_pack("{s:i, s:s, s:i, s:s, s:s}", "format", 1, "case",
+                                      c->arguments.word[0], "plan", a->info.number, "hash",
+                                      a->info.hash, "file", out),
+                            error);
+    else if (status == MC_OK && to_file)
         printf("Wrote plan %d of case %s to %s.\n", a->info.number, c->arguments.word[0], out);
     free(data);
     mc_assessment_free(a);

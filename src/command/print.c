@@ -55,6 +55,10 @@ void print_warnings(const context *c, mc_warnings *warnings) {
     mc_warnings_free(warnings);
 }
 
+mc_status two_documents(mc_error *error) {
+    return mc_fail(error, MC_USAGE, "with --json the file needs a name of its own: --out FILE");
+}
+
 void print_caution(void) {
     print_wrapped(
         "Decision support: the doctor decides; local rules and clinical judgement come first.", 0);

@@ -156,14 +156,12 @@ static mc_status default_path(char *out, size_t size, bool make_folders, mc_erro
 
 /* ---- running ---- */
 
+/* Faults in a file stand at a line of it; every other message says itself what it is about. */
 static void report(const context *c, const mc_error *error) {
     fflush(stdout);
     if (error->line > 0)
         fprintf(stderr, "midcourse: %s:%ld:%ld: %s\n", c->file ? c->file : "-", error->line,
                 error->column > 0 ? error->column : 1, error->text);
-    else if (c->file && error->status == MC_REFUSED &&
-             strncmp(error->text, c->file, strlen(c->file)) != 0)
-        fprintf(stderr, "midcourse: %s: %s\n", c->file, error->text);
     else
         fprintf(stderr, "midcourse: %s\n", error->text);
 }

@@ -100,11 +100,11 @@ static void print_tooth(const mc_assessment *a, mc_tooth tooth) {
     worst_text(t, worst, sizeof worst);
     lag_text(t, lag, sizeof lag);
     if (a->behind_since[tooth] > 0)
-        snprintf(since, sizeof since, "since %d", a->behind_since[tooth]);
+        snprintf(since, sizeof since, "%d", a->behind_since[tooth]);
     if (isnan(t->lag_index))
-        printf("%-5s  %-10s  %5s  %-24s\n", iso, mc_state_word(t->state), "-", "not read");
+        printf("%-5s  %-10s  %5s  %-25s\n", iso, mc_state_word(t->state), "-", "not read");
     else
-        printf("%-5s  %-10s  %5.2f  %-24s  %-20s  %s\n", iso, mc_state_word(t->state), t->lag_index,
+        printf("%-5s  %-10s  %5.2f  %-25s  %-20s  %s\n", iso, mc_state_word(t->state), t->lag_index,
                worst, lag, since);
 }
 
@@ -117,7 +117,7 @@ static void print_score(const char *label, const mc_assessment *a) {
     print_head(label, a);
     print_counts(s);
     printf("\n%-5s  %-10s  %5s  %-24s  %-20s  %s\n", "Tooth", "State", "Index", "Worst",
-           "Stages behind", "Behind");
+           "Stages behind", "Since");
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         if (is_measured(s, t))
             print_tooth(a, t);
@@ -137,7 +137,8 @@ static void print_score(const char *label, const mc_assessment *a) {
     print_wrapped(
         "Index: how far off, in tracking tolerances, weighted by the tooth's risk. Stages behind: "
         "with the "
-        "range of one standard deviation; negative is ahead. Behind: since which check-up.",
+        "range of one standard deviation; negative is ahead. Since: the check-up since which it is "
+        "behind.",
         0);
     print_caution();
 }
