@@ -141,6 +141,7 @@ static int opens_for_reading_only(const char *path) {
     mc_error error = {.text = ""};
     int64_t entries = 0;
     if (mc_record_open(path, &record, &error) != MC_OK) {
+        print_message("as another user: %s\n", error.text);
         return error.status == MC_REFUSED && strstr(error.text, "folder may not be written") ? 2
                                                                                              : 1;
     }
