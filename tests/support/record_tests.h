@@ -56,7 +56,7 @@ static inline int room_setup(void **state) {
     if (r == NULL) {
         return -1;
     }
-    strcpy(r->folder, "record-test-XXXXXX");
+    strcpy(r->folder, "/tmp/record-test-XXXXXX");
     if (mkdtemp(r->folder) == NULL) {
         free(r);
         return -1;
