@@ -37,14 +37,23 @@ static mc_pose last_pose(const mc_plan *plan, mc_tooth tooth) {
     return mc_plan_pose(plan, tooth, MC_MOST_STAGES);
 }
 
-/* The target lies further along what remains by percent. */
-static mc_status overcorrect(mc_remaining_task *task, double percent, mc_error *error) {
+/* The target lies further along what remains by percent. From half a turn on (a quarter of
+ * angulation) the same angles mean a turn the other way round, so it ends there. */
+static mc_status overcorrect(mc_tooth tooth, mc_remaining_task *task, double percent,
+                             mc_error *error) {
     mc_pose remaining;
     mc_status status = mc_pose_between(&task->present, &task->target, &remaining, error);
-    for (int c = 0; c < MC_COMPONENTS; c++)
+    if (status != MC_OK)
+        return status;
+    for (int c = 0; c < MC_COMPONENTS; c++) {
         remaining.c[c] *= 1 + percent / 100;
-    return status == MC_OK ? mc_pose_compose(&task->present, &remaining, &task->target, error)
-                           : status;
+        const double end = c == MC_ANGULATION ? 90 : 180;
+        if (!mc_component_is_linear((mc_component)c) && mc_reaches(fabs(remaining.c[c]), end))
+            return mc_fail(error, MC_REFUSED,
+                           "tooth %d cannot be overcorrected: %g deg of %s or more would remain",
+                           mc_tooth_iso(tooth), end, mc_component_name((mc_component)c));
+    }
+    return mc_pose_compose(&task->present, &remaining, &task->target, error);
 }
 
 static mc_status make_tasks(const mc_assessment *a, const exact_poses *poses, const mc_plan *target,
@@ -59,7 +68,7 @@ static mc_status make_tasks(const mc_assessment *a, const exact_poses *poses, co
             continue;
         task[t].present = present_pose(a, poses, t);
         task[t].target = last_pose(given ? target : a->plan, t);
-        mc_status status = percent > 0 ? overcorrect(&task[t], percent, error) : MC_OK;
+        mc_status status = percent > 0 ? overcorrect(t, &task[t], percent, error) : MC_OK;
         if (status != MC_OK)
             return status;
     }

@@ -315,6 +315,10 @@ static void a_revision_is_refused(void **state) {
     refused(h, "0 to 30 percent", revise(h, "1001", NULL, 31, &revision));
     refused(h, "0 to 30 percent", revise(h, "1001", NULL, -1, &revision));
     refused(h, "0 to 30 percent", revise(h, "1001", NULL, NAN, &revision));
+    refused(h, "180 deg of rotation or more",
+            revise(h, "1001", "tooth,stage,rotation_deg\n12,9,150\n", 30, &revision));
+    refused(h, "90 deg of angulation or more",
+            revise(h, "1001", "tooth,stage,angulation_deg\n12,9,-85\n", 30, &revision));
     refused(h, "may not be moved",
             revise(h, "1001", "tooth,stage,buccal_mm\n16,9,1\n", 0, &revision));
     assert_int_equal(why.line, 2);
