@@ -55,8 +55,19 @@ static bool is_control(const unsigned char *p) {
     return p[0] < 0x20 || p[0] == 0x7f || (p[0] == 0xc2 && p[1] < 0xa0);
 }
 
+/* Characters that are not seen but turn the text around or make two texts look the same:
+ * U+200B, U+200E and F, U+2028 to 202E, U+2060 to 206F, U+FEFF. The joiners, which some scripts
+ * need, are not among them. */
+static bool is_unseen(const unsigned char *p) {
+    if (p[0] == 0xe2 && p[1] == 0x80) {
+        return p[2] == 0x8b || p[2] == 0x8e || p[2] == 0x8f || (p[2] >= 0xa8 && p[2] <= 0xae);
+    }
+    return (p[0] == 0xe2 && p[1] == 0x81 && p[2] >= 0xa0 && p[2] <= 0xaf) ||
+           (p[0] == 0xef && p[1] == 0xbb && p[2] == 0xbf);
+}
+
 mc_status text_check(const char *what, const char *text, size_t most, bool lines, mc_error *error) {
-    if (text == NULL || text[0] == '\0') {
+    if (text == NULL || text[strspn(text, " \t\n")] == '\0') {
         return mc_fail(error, MC_REFUSED, "the %s is empty", what);
     }
     if (strlen(text) > most) {
@@ -80,6 +91,11 @@ mc_status name_check(const char *what, const char *text, size_t most, mc_error *
     mc_status status = text_check(what, text, most, false, error);
     if (status == MC_OK && (text[0] == ' ' || text[strlen(text) - 1] == ' ')) {
         return mc_fail(error, MC_REFUSED, "the %s begins or ends with a blank", what);
+    }
+    for (const char *p = text; status == MC_OK && *p != '\0'; p++) {
+        if (is_unseen((const unsigned char *)p)) {
+            return mc_fail(error, MC_REFUSED, "the %s holds a character that is not seen", what);
+        }
     }
     return status;
 }

@@ -95,7 +95,12 @@ static void test_words_of_a_case_are_looked_at(void **state) {
         {"10\033[2J", "Invented, Ina", "holds a control character"},
         {"1\xc2\x9b", "Invented, Ina", "holds a control character"},
         {"123456789012345678901234567890123", "Invented, Ina", "longer than 32 bytes"},
+        {"10\xe2\x80\xae", "Invented, Ina", "a character that is not seen"},
+        {"10\xe2\x81\xa0", "Invented, Ina", "a character that is not seen"},
         {"10", "", "the name is empty"},
+        {"10", " ", "the name is empty"},
+        {"10", "\xe2\x80\x8b", "a character that is not seen"},
+        {"10", "\xef\xbb\xbfInvented, Ina", "a character that is not seen"},
         {"10", "Invented ", "begins or ends with a blank"},
         {"10", "In\nvented", "holds a control character"},
         {"10", "In\xffvented", "is not UTF-8"},
@@ -108,6 +113,10 @@ static void test_words_of_a_case_are_looked_at(void **state) {
         refuses(MC_REFUSED, wrong[i].words,
                 open_case(r, wrong[i].chart, wrong[i].name, BORN, "2025-01-02", &made));
     }
+    done(open_case(r, "9",
+                   "Invented, In\xe2\x80\x8c"
+                   "a",
+                   BORN, BORN, &made)); /* a joiner */
     memset(longest, 'n', sizeof longest);
     longest[256] = '\0';
     refuses(MC_REFUSED, "longer than 255 bytes",

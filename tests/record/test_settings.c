@@ -94,6 +94,8 @@ static void test_wrong_changes_are_refused(void **state) {
             mc_record_add_settings(to, NULL, "tolerance_mm", 0.4, "tried", "XY", &set, &why));
     refuses(MC_REFUSED, "reason is empty",
             mc_record_add_settings(to, NULL, "tolerance_mm", 0.4, "", "AB", &set, &why));
+    refuses(MC_REFUSED, "reason is empty",
+            mc_record_add_settings(to, NULL, "tolerance_mm", 0.4, " \n", "AB", &set, &why));
     refuses(MC_REFUSED, "longer than 500",
             mc_record_add_settings(to, NULL, "tolerance_mm", 0.4, longest, "AB", &set, &why));
     refuses(MC_REFUSED, "no such case",
