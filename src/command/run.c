@@ -132,6 +132,9 @@ static mc_status find_today(mc_day *out, mc_error *error) {
 static mc_status default_path(char *out, size_t size, bool make_folders, mc_error *error) {
     const char *data = getenv("XDG_DATA_HOME"), *home = getenv("HOME");
     char base[400];
+    if (make_folders && !(data && *data == '/') && !(home && *home))
+        return mc_fail(error, MC_REFUSED,
+                       "HOME is not set, so there is no data folder: say --db FILE");
     int n = data && *data == '/'
                 ? snprintf(base, sizeof base, "%s", data)
                 : snprintf(base, sizeof base, "%s/.local/share", home && *home ? home : ".");

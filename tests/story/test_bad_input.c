@@ -181,6 +181,8 @@ static void no_record(void **state) {
     assert_int_not_equal(run("midcourse --db zero.db roster"), 0);
     assert_non_null(strstr(run_output, "zero.db"));
     assert_run(1, "there is no record yet", "midcourse --db absent.db roster");
+    assert_run(1, "HOME is not set",
+               "unset MIDCOURSE_DB XDG_DATA_HOME HOME; midcourse init --doctor AB");
     assert_run(1, "p.db", "midcourse init --doctor AB");
     assert_run(1, "choose another", "midcourse --db practice.db demo --no-open");
     assert_run(1, "is no demo", "cp p.db q.db; midcourse --db q.db demo --no-open");
