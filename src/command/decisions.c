@@ -1,11 +1,18 @@
 /* The correction and the signed decision. */
 #include "context.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 /* ---- revise ---- */
+
+/* Never "-0.0": what rounds to nothing is shown as nothing. */
+static double shown(const mc_pose *pose, mc_component c) {
+    double least = mc_component_is_linear(c) ? 0.005 : 0.05;
+    return fabs(pose->c[c]) < least ? 0 : pose->c[c];
+}
 
 static void print_account(const mc_revision *r, const char *out) {
     const mc_restaged *account = &r->account;
@@ -29,9 +36,10 @@ static void print_account(const mc_revision *r, const char *out) {
         if (!k->moves)
             continue;
         printf("%02d    %7.2f %7.2f %7.2f %7.1f %7.1f %7.1f  %5d  %s\n", mc_tooth_iso(t),
-               k->remaining.c[MC_MESIAL], k->remaining.c[MC_BUCCAL], k->remaining.c[MC_OCCLUSAL],
-               k->remaining.c[MC_ROTATION], k->remaining.c[MC_ANGULATION],
-               k->remaining.c[MC_INCLINATION], k->stages_needed, mc_limit_name(k->limited_by));
+               shown(&k->remaining, MC_MESIAL), shown(&k->remaining, MC_BUCCAL),
+               shown(&k->remaining, MC_OCCLUSAL), shown(&k->remaining, MC_ROTATION),
+               shown(&k->remaining, MC_ANGULATION), shown(&k->remaining, MC_INCLINATION),
+               k->stages_needed, mc_limit_name(k->limited_by));
     }
     printf("\n");
     print_wrapped("What remains for each tooth, from where it is to its target. Crowns were not "

@@ -161,12 +161,15 @@ static mc_status default_path(char *out, size_t size, bool make_folders, mc_erro
 
 /* Faults in a file stand at a line of it; every other message says itself what it is about. */
 static void report(const context *c, const mc_error *error) {
+    char text[4 * sizeof error->text], file[1200];
+    mc_text_fit(error->text, (int)sizeof error->text, false, text, sizeof text);
+    mc_text_fit(c->file ? c->file : "-", 300, false, file, sizeof file);
     fflush(stdout);
     if (error->line > 0)
-        fprintf(stderr, "midcourse: %s:%ld:%ld: %s\n", c->file ? c->file : "-", error->line,
-                error->column > 0 ? error->column : 1, error->text);
+        fprintf(stderr, "midcourse: %s:%ld:%ld: %s\n", file, error->line,
+                error->column > 0 ? error->column : 1, text);
     else
-        fprintf(stderr, "midcourse: %s\n", error->text);
+        fprintf(stderr, "midcourse: %s\n", text);
 }
 
 static mc_status no_record_yet(const char *path, mc_error *error) {

@@ -66,13 +66,28 @@ enum {
 
 enum { MOST_NAMED = 3 };
 
-/* "decision due: examine 41": the proposal and the teeth it is about. */
-static void add_proposal(mc_roster_row *row, const mc_proposal *proposal) {
+/* What has to be seen on a tooth, in a word or two; "" where nothing was found. */
+static void finding_on(const mc_tooth_score *t, char *out, size_t size) {
+    if (t->pain == MC_YES)
+        snprintf(out, size, " (pain on biting)");
+    else if (t->swelling == MC_YES)
+        snprintf(out, size, " (swelling or pus)");
+    else if (t->mobility >= 2)
+        snprintf(out, size, " (mobility grade %d)", t->mobility);
+    else
+        snprintf(out, size, "%s", isnan(t->recession) ? "" : " (recession)");
+}
+
+/* "decision due: examine 41 (mobility grade 2)": the proposal and the teeth it is about. */
+static void add_proposal(mc_roster_row *row, const mc_score *score, const mc_proposal *proposal) {
+    char finding[40] = "";
+    if (proposal->choice == MC_PROPOSE_EXAMINE && proposal->count > 0)
+        finding_on(&score->tooth[proposal->teeth[0]], finding, sizeof finding);
     char teeth[40] = "";
     for (size_t i = 0; i < proposal->count && i < MOST_NAMED; i++)
         snprintf(teeth + strlen(teeth), sizeof teeth - strlen(teeth), " %02d",
                  mc_tooth_iso(proposal->teeth[i]));
-    add_reason(row, "decision due: %s%s%s", mc_proposal_name(proposal->choice), teeth,
+    add_reason(row, "decision due: %s%s%s%s", mc_proposal_name(proposal->choice), teeth, finding,
                proposal->count > MOST_NAMED ? " ..." : "");
 }
 
@@ -83,7 +98,7 @@ static void judge(const mc_assessment *a, mc_day on, mc_roster_row *row) {
     }
     if (a->decision_due) {
         row->urgency = FIRST_RULE - PER_RULE * a->proposal.rule;
-        add_proposal(row, &a->proposal);
+        add_proposal(row, a->score, &a->proposal);
     }
     int behind = row->count[MC_STATE_BEHIND] + row->count[MC_STATE_STALLED];
     if (behind > 0) {

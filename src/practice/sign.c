@@ -294,7 +294,9 @@ static mc_status sign(mc_practice *practice, const mc_case *kase, const mc_decid
     correction c = {0};
     *warnings = (mc_warnings){0};
     *out = (mc_decision){0};
-    mc_status status = mc_assess(practice, kase, 0, false, &a, error);
+    mc_status status = check_signer(practice, known, passphrase, error);
+    if (status == MC_OK)
+        status = mc_assess(practice, kase, 0, false, &a, error);
     if (status == MC_OK && !a->score)
         status = mc_fail(
             error, MC_REFUSED,
@@ -306,8 +308,6 @@ static mc_status sign(mc_practice *practice, const mc_case *kase, const mc_decid
         status = check_choices(a, what, error);
     if (status == MC_OK && chosen(what, MC_CORRECT))
         status = read_correction(practice, a, what, &c, warnings, error);
-    if (status == MC_OK)
-        status = check_signer(practice, known, passphrase, error);
     if (status == MC_OK)
         status = mc_action_begin(practice, BY_DOCTOR, true, error);
     if (status == MC_OK)

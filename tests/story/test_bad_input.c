@@ -54,6 +54,8 @@ static void assert_untouched(void) {
 static void wrong_usage(void **state) {
     (void)state;
     assert_run(2, "no such command", "midcourse frobnicate");
+    assert_run(2, "no such command", "midcourse \"$(printf 'Esc\\033[31m')\"");
+    assert_null(strchr(run_output, 27)); /* what was typed cannot steer the terminal */
     assert_run(2, "case new", "midcourse case");
     assert_run(2, "usage: midcourse score CASE", "midcourse score");
     assert_run(2, "no such option", "midcourse score 1001 --frob");
