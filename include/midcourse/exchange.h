@@ -34,6 +34,9 @@ typedef struct mc_warnings {
     size_t count;
 } mc_warnings;
 void mc_warnings_free(mc_warnings *warnings);
+/* Add one; line 0: it is about no line of the file. Refuses only when out of memory. */
+mc_status mc_warnings_add(mc_warnings *warnings, mc_error *error, long line, long column,
+                          const char *format, ...) __attribute__((format(printf, 5, 6)));
 
 /* ---- plan file ---- */
 

@@ -271,10 +271,10 @@ static mc_status warn_component(const checkup_reader *r, const table_field *fiel
     }
     char name[4];
     mc_tooth_text(r->about->notation, row->tooth, name);
-    return warnings_add(r->warnings, error, field->line, field->column,
-                        "%s %s: %s %s is unlikely: planned %s, last read %s", name,
-                        mc_component_name(c), sheet_show(at).text, chair_unit(linear),
-                        sheet_show(planned).text, isnan(last) ? "never" : sheet_show(last).text);
+    return mc_warnings_add(r->warnings, error, field->line, field->column,
+                           "%s %s: %s %s is unlikely: planned %s, last read %s", name,
+                           mc_component_name(c), sheet_show(at).text, chair_unit(linear),
+                           sheet_show(planned).text, isnan(last) ? "never" : sheet_show(last).text);
 }
 
 static mc_status warn_row(const checkup_reader *r, const sheet_row *fields, const mc_reading *row,

@@ -60,14 +60,14 @@ static mc_status warn_step(const plan_source *rows, size_t i, int kind, const st
     const mc_plan_row before = row_before(rows, i);
     const sheet_digits step = sheet_show(above->step), limit = sheet_show(above->limit);
     if (kind == MC_COMPONENTS) {
-        return warnings_add(warnings, error, source->line, source->row_column,
-                            "%s: a corner of the crown goes %s mm a stage between stages %d and "
-                            "%d, above %s mm",
-                            name, step.text, before.stage, source->row.stage, limit.text);
+        return mc_warnings_add(warnings, error, source->line, source->row_column,
+                               "%s: a corner of the crown goes %s mm a stage between stages %d and "
+                               "%d, above %s mm",
+                               name, step.text, before.stage, source->row.stage, limit.text);
     }
     const mc_component c = (mc_component)kind;
     const char *unit = chair_unit(mc_component_is_linear(c));
-    return warnings_add(
+    return mc_warnings_add(
         warnings, error, source->line, source->column[c],
         "%s: %s %s a stage %s between stages %d and %d, above %s %s", name, step.text, unit,
         mc_component_word(c, source->row.tooth, source->row.pose.c[c] > before.pose.c[c]),
@@ -82,11 +82,11 @@ static mc_status warn_far(const plan_source *source, mc_component c, const char 
     if (!mc_reaches(fabs(value), far)) {
         return MC_OK;
     }
-    return warnings_add(warnings, error, source->line, source->column[c],
-                        "%s: %s %s %s is unlikely far (from %s %s on)", name,
-                        sheet_show(fabs(value)).text, chair_unit(linear),
-                        mc_component_word(c, source->row.tooth, value > 0), sheet_show(far).text,
-                        chair_unit(linear));
+    return mc_warnings_add(warnings, error, source->line, source->column[c],
+                           "%s: %s %s %s is unlikely far (from %s %s on)", name,
+                           sheet_show(fabs(value)).text, chair_unit(linear),
+                           mc_component_word(c, source->row.tooth, value > 0), sheet_show(far).text,
+                           chair_unit(linear));
 }
 
 static mc_status warn_row(const step_gatherer *g, size_t i, mc_notation notation,

@@ -20,8 +20,8 @@ static bool make_room(mc_warnings *warnings) {
     return true;
 }
 
-mc_status warnings_add(mc_warnings *warnings, mc_error *error, long line, long column,
-                       const char *format, ...) {
+mc_status mc_warnings_add(mc_warnings *warnings, mc_error *error, long line, long column,
+                          const char *format, ...) {
     if (!make_room(warnings)) {
         return mc_fail(error, MC_REFUSED, "out of memory");
     }

@@ -142,10 +142,8 @@ mc_status mc_import_plan(mc_practice *practice, const mc_case *kase, const mc_pl
     if (status == MC_OK)
         status = mc_plan_read(what->data, what->size, what->notation, states, &settings, &plan,
                               NULL, warnings, error);
-    if (status == MC_OK && warnings->count > 0 && !what->accept_warnings)
-        status = mc_fail(error, MC_REFUSED,
-                         "%zu warning%s; import it all the same with --accept-warnings",
-                         warnings->count, warnings->count == 1 ? "" : "s");
+    if (status == MC_OK)
+        status = mc_accept_warnings(warnings, what->accept_warnings, "import it", error);
     if (status == MC_OK)
         status = mc_action_begin(practice, BY_TEAM, true, error);
     if (status != MC_OK) {

@@ -7,43 +7,28 @@
 
 /* ---- warnings of the whole check-up ---- */
 
-static bool warn(mc_warnings *warnings, mc_error *error, const char *text) {
-    mc_warning *more = realloc(warnings->list, (warnings->count + 1) * sizeof *more);
-    if (!more) {
-        mc_fail(error, MC_REFUSED, "out of memory");
-        return false;
-    }
-    warnings->list = more;
-    more[warnings->count] = (mc_warning){0};
-    snprintf(more[warnings->count++].text, sizeof more->text, "%s", text);
-    return true;
-}
-
 enum { MOST_AWAY = 2 }; /* aligners from what the dates say */
 
 /* Warn of an aligner more than two away from what the dates say, and of a day yet to come. */
 static mc_status warn_of_dates(const mc_practice *practice, const mc_assessment *a,
                                const mc_checkup *checkup, mc_warnings *warnings, mc_error *error) {
-    char text[200];
-    for (int arch = 0; arch < MC_ARCHES; arch++) {
-        int worn = checkup->aligner[arch],
-            said = mc_series_aligner_on(&a->series[arch], checkup->date, NULL);
-        if (worn == MC_NO_ALIGNER || abs(worn - said) <= MOST_AWAY)
-            continue;
-        snprintf(text, sizeof text, "%s aligner %d is worn, but by the dates it should be %d",
-                 arch == MC_UPPER ? "upper" : "lower", worn, said);
-        if (!warn(warnings, error, text))
-            return MC_REFUSED;
+    mc_status status = MC_OK;
+    for (int arch = 0; arch < MC_ARCHES && status == MC_OK; arch++) {
+        int worn = checkup->aligner[arch];
+        int said = mc_series_aligner_on(&a->series[arch], checkup->date, NULL);
+        if (worn != MC_NO_ALIGNER && abs(worn - said) > MOST_AWAY)
+            status = mc_warnings_add(warnings, error, 0, 0,
+                                     "%s aligner %d is worn, but by the dates it should be %d",
+                                     arch == MC_UPPER ? "upper" : "lower", worn, said);
     }
-    if (checkup->date > practice->today &&
-        !warn(warnings, error, "the check-up's date is after today"))
-        return MC_REFUSED;
-    return MC_OK;
+    if (status == MC_OK && checkup->date > practice->today)
+        status = mc_warnings_add(warnings, error, 0, 0, "the check-up's date is after today");
+    return status;
 }
 
 /* ---- what the check-up is read against ---- */
 
-/* The last reading of each component at check-ups on this plan before check-up `number`; NaN where
+/* The last reading of each component at the last on_plan of the first `scores` check-ups; NaN where
  * there is none. */
 static void last_readings(const mc_assessment *a, size_t scores, size_t on_plan,
                           double out[MC_TEETH][MC_COMPONENTS]) {
@@ -108,15 +93,7 @@ static mc_status read_rows(const mc_assessment *a, const mc_settings *settings,
     return status;
 }
 
-static mc_status accept(const mc_warnings *warnings, bool accepted, mc_error *error) {
-    if (warnings->count == 0 || accepted)
-        return MC_OK;
-    return mc_fail(error, MC_REFUSED, "%zu warning%s; enter it all the same with --accept-warnings",
-                   warnings->count, warnings->count == 1 ? "" : "s");
-}
-
-/* How a check-up stands in the journal. The method's error and the worn aligners; readings stay in
- * the check-up. */
+/* How a check-up stands in the journal: its frame; the readings stay in the check-up. */
 static json_t *describe(const mc_checkup *checkup, int number, int version) {
     char day[11];
     mc_day_text(checkup->date, day);
@@ -162,7 +139,7 @@ mc_status mc_import_checkup(mc_practice *practice, const mc_case *kase,
     if (status == MC_OK)
         status = warn_of_dates(practice, a, &checkup, warnings, error);
     if (status == MC_OK)
-        status = accept(warnings, what->accept_warnings, error);
+        status = mc_accept_warnings(warnings, what->accept_warnings, "enter it", error);
     if (status == MC_OK)
         status = mc_action_begin(practice, BY_TEAM, true, error);
     if (status == MC_OK) {
@@ -197,7 +174,7 @@ mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int numbe
     last_readings(a, a->checkups - 1, a->checkups_before_on_plan, last);
     status = read_rows(a, &a->settings, a->states, last, what, &checkup, &rows, warnings, error);
     if (status == MC_OK)
-        status = accept(warnings, what->accept_warnings, error);
+        status = mc_accept_warnings(warnings, what->accept_warnings, "enter it", error);
     if (status == MC_OK)
         status = mc_action_begin(practice, BY_TEAM, true, error);
     if (status == MC_OK) {

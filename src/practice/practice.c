@@ -118,6 +118,14 @@ mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *ca
     return status;
 }
 
+mc_status mc_accept_warnings(const mc_warnings *warnings, bool accepted, const char *doing,
+                             mc_error *error) {
+    if (warnings->count == 0 || accepted)
+        return MC_OK;
+    return mc_fail(error, MC_REFUSED, "%zu warning%s; %s all the same with --accept-warnings",
+                   warnings->count, warnings->count == 1 ? "" : "s", doing);
+}
+
 /* Making or retiring a doctor is signed: the acting doctor's passphrase. */
 static mc_status signed_for_doctor(mc_practice *practice, mc_role role, const char *passphrase,
                                    mc_error *error) {

@@ -30,6 +30,10 @@ mc_status mc_action_begin(mc_practice *practice, int roles, bool durable, mc_err
 mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *case_id,
                         const char *action, json_t *detail, mc_error *error);
 
+/* Refuses warnings that are not accepted: "2 warnings; import it all the same with ...". */
+mc_status mc_accept_warnings(const mc_warnings *warnings, bool accepted, const char *doing,
+                             mc_error *error);
+
 /* The case's active plan, or MC_REFUSED "no plan". */
 mc_status mc_active_plan(mc_practice *practice, const mc_case *kase, mc_plan_info *info,
                          mc_plan **plan, mc_error *error);

@@ -144,10 +144,8 @@ static mc_status read_correction(mc_practice *practice, const mc_assessment *a,
         status = check_origin(a, &origin, error);
     if (status == MC_OK)
         status = take_poses(practice, a, c, error);
-    if (status == MC_OK && warnings->count > 0 && !what->accept_warnings)
-        status = mc_fail(error, MC_REFUSED,
-                         "%zu warning%s in the plan; sign it all the same with --accept-warnings",
-                         warnings->count, warnings->count == 1 ? "" : "s");
+    if (status == MC_OK)
+        status = mc_accept_warnings(warnings, what->accept_warnings, "sign it", error);
     return status;
 }
 
@@ -170,19 +168,24 @@ static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const 
 
 /* ---- evidence ---- */
 
+static json_t *choices_json(unsigned choices) {
+    json_t *list = json_array();
+    for (int c = 0; c < MC_CHOICES; c++)
+        if (choices & 1u << c)
+            json_array_append_new(list, json_string(mc_choice_name((mc_choice)c)));
+    return list;
+}
+
 /* Score, proposal, settings and plan as the doctor saw them. */
 static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_plan_info *opened) {
     char label[MC_LABEL_SIZE];
     mc_case_label(&a->kase, label);
-    json_t *choices = json_array();
-    for (int c = 0; c < MC_CHOICES; c++)
-        if (chosen(what, (mc_choice)c))
-            json_array_append_new(choices, json_string(mc_choice_name((mc_choice)c)));
-    json_t *seen = json_pack("{s:i, s:o, s:o, s:o, s:{s:i, s:s}, s:{s:I, s:o}}", "format", 1,
-                             "choices", choices, "score", mc_json_score(label, a->score), "options",
-                             mc_json_options(label, a->score, &a->proposal), "plan", "number",
-                             a->info.number, "hash", a->info.hash, "settings", "set",
-                             (json_int_t)a->settings_set, "values", mc_json_settings(&a->settings));
+    json_t *seen =
+        json_pack("{s:i, s:o, s:o, s:o, s:{s:i, s:s}, s:{s:I, s:o}}", "format", 1, "choices",
+                  choices_json(what->choices), "score", mc_json_score(label, a->score), "options",
+                  mc_json_options(label, a->score, &a->proposal), "plan", "number", a->info.number,
+                  "hash", a->info.hash, "settings", "set", (json_int_t)a->settings_set, "values",
+                  mc_json_settings(&a->settings));
     if (seen && opened)
         json_object_set_new(
             seen, "opened",
@@ -194,12 +197,8 @@ static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_pl
 
 static json_t *describe(const mc_decide *what, const mc_decision *decision,
                         const mc_plan_info *opened) {
-    json_t *choices = json_array();
-    for (int c = 0; c < MC_CHOICES; c++)
-        if (chosen(what, (mc_choice)c))
-            json_array_append_new(choices, json_string(mc_choice_name((mc_choice)c)));
-    json_t *detail = json_pack("{s:i, s:o, s:s}", "checkup", decision->checkup, "choices", choices,
-                               "evidence", decision->hash);
+    json_t *detail = json_pack("{s:i, s:o, s:s}", "checkup", decision->checkup, "choices",
+                               choices_json(what->choices), "evidence", decision->hash);
     if (decision->days > 0)
         json_object_set_new(detail, "days", json_integer(decision->days));
     if (decision->to >= 0)
