@@ -150,6 +150,60 @@ typedef struct mc_roster_row {
 mc_status mc_roster(mc_practice *practice, mc_day on, mc_roster_row **out, size_t *count,
                     mc_error *error);
 
+/* ---- a check-up entered at the chair ---- */
+
+/* The check-up of a case while it is entered. It is on record from its first value on; every value
+ * is committed before the call that enters it returns, so that nothing is lost whatever happens to
+ * the terminal, and a second later it is on the disk. Whoever enters is the person acting: a doctor
+ * or an assistant. */
+typedef struct mc_draft mc_draft;
+
+/* Take up the case's open check-up, else prepare a new one of today: aligners and their days by the
+ * dates, method caliper. Refuses a closed case, and one without a plan that has started. */
+mc_status mc_draft_open(mc_practice *practice, const mc_case *kase, mc_draft **out,
+                        mc_error *error);
+void mc_draft_close(mc_draft *draft); /* what was entered stays on record; NULL is fine */
+
+/* Enter one value; step->by and undone are not looked at. Refuses what cannot be, in a sentence for
+ * the person at the chair. Where the value is unlikely (further than 1 mm or 6 deg from the plan
+ * and from the last reading) and not `sure`, it is refused with *doubt true and the error's text
+ * tells plan and last reading: ask, and enter it again with sure. When somebody else has entered
+ * something since, it is refused, and the draft then holds what they entered too. */
+mc_status mc_draft_enter(mc_draft *draft, const mc_step *step, bool sure, bool *doubt,
+                         mc_error *error);
+/* Take the last step back, or do it again. what (may be NULL) gets it in words: "12 rotation 2.5
+ * deg short". MC_REFUSED where there is none. */
+enum { MC_STEP_TEXT_SIZE = 160 };
+mc_status mc_draft_undo(mc_draft *draft, char what[MC_STEP_TEXT_SIZE], mc_error *error);
+mc_status mc_draft_redo(mc_draft *draft, char what[MC_STEP_TEXT_SIZE], mc_error *error);
+/* Look whether somebody else has entered, completed or thrown it away: *changed, and the draft
+ * holds what is on record now. */
+mc_status mc_draft_look(mc_draft *draft, bool *changed, mc_error *error);
+
+/* Complete it, on the disk when this returns. Warnings of the whole check-up (an aligner far from
+ * what the dates say) are refused unless accepted. The draft may only be closed afterwards. */
+mc_status mc_draft_complete(mc_draft *draft, bool accept_warnings, int *number,
+                            mc_warnings *warnings, mc_error *error);
+/* Throw everything away; the journal keeps that it happened. */
+mc_status mc_draft_discard(mc_draft *draft, mc_error *error);
+
+/* What it holds now. Pointers are good until the next call that changes the draft. */
+const mc_checkup *mc_draft_checkup(const mc_draft *draft); /* as it would be completed */
+int mc_draft_number(const mc_draft *draft);
+bool mc_draft_on_record(const mc_draft *draft); /* it has been begun */
+size_t mc_draft_steps(const mc_draft *draft);   /* that are not undone */
+size_t mc_draft_undone(const mc_draft *draft);
+int mc_draft_rows(const mc_draft *draft, mc_tooth tooth); /* how many rows of a tooth */
+/* A row of a tooth, NULL where it has no such row. */
+const mc_reading *mc_draft_row(const mc_draft *draft, mc_tooth tooth, int row);
+/* The last reading of a component at a check-up before this one on this plan; NaN where none. */
+double mc_draft_last(const mc_draft *draft, mc_tooth tooth, mc_component c);
+/* The case scored and judged as if it were completed now. a->score is never NULL. */
+const mc_assessment *mc_draft_assessment(const mc_draft *draft);
+/* The teeth still most worth reading, at most six. Returns how many. */
+enum { MC_MOST_WORTH = 6 };
+size_t mc_draft_worth(const mc_draft *draft, mc_tooth out[MC_MOST_WORTH]);
+
 /* ---- correction and decision ---- */
 
 typedef struct mc_revision {

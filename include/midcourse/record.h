@@ -196,6 +196,86 @@ mc_status mc_record_amend_checkup(mc_record *record, const mc_id *case_id, int n
 mc_status mc_record_checkups(mc_record *record, const mc_id *case_id, bool every,
                              mc_checkup_info **out, size_t *count, mc_error *error);
 
+/* ---- a check-up being entered ---- */
+
+/* The note of a check-up: at most 500 characters. */
+enum { MC_NOTE_SIZE = 2001, MC_NOTE_CHARACTERS = 500 };
+
+/* What one step of entry says, and which of its values say it. */
+typedef enum mc_step_what {
+    MC_STEP_ALIGNER,    /* arch; whole: the aligner, MC_NO_ALIGNER takes it away */
+    MC_STEP_DAY,        /* arch; whole: the day of the aligner, -1 takes it away */
+    MC_STEP_WEAR,       /* number: hours a day, NaN takes it away */
+    MC_STEP_METHOD,     /* whole: mc_method, of the whole check-up */
+    MC_STEP_NOTE,       /* text; "" takes it away */
+    MC_STEP_SEAT_GAP,   /* tooth, row; number: mm, NaN takes it away */
+    MC_STEP_COMPONENT,  /* tooth, row, component; number: mm or deg, NaN takes it away;
+                           short_of_plan */
+    MC_STEP_ATTACHMENT, /* tooth; whole: mc_attachment, its "unsaid" takes it away; so the next */
+    MC_STEP_CONTACT_MESIAL,
+    MC_STEP_CONTACT_DISTAL,
+    MC_STEP_MOBILITY, /* tooth; whole: grade, -1 takes it away */
+    MC_STEP_PAIN,     /* tooth; whole: mc_yes */
+    MC_STEP_SWELLING,
+    MC_STEP_RECESSION, /* tooth; number: mm, NaN takes it away */
+    MC_STEP_REST_SEAT, /* every tooth that stands in an arch with a series, an aligner given and no
+                          gap read so far: seats, said in bulk */
+    MC_STEPS
+} mc_step_what;
+
+/* One value as it was entered. A tooth's rows count from 0; a second row is a repeated reading. */
+typedef struct mc_step {
+    mc_step_what what;
+    mc_arch arch;
+    mc_tooth tooth;
+    int row;
+    mc_component component;
+    double number;
+    int whole;
+    bool short_of_plan;
+    char text[MC_NOTE_SIZE];
+    char by[9];  /* who entered it */
+    bool undone; /* the undone ones are the last; the next new step takes them away for good */
+} mc_step;
+
+/* The open check-up of a case: frame as it was begun, without rows, and the steps since (free with
+ * free()). *found is false where none is open. */
+mc_status mc_record_open_checkup(mc_record *record, const mc_id *case_id, mc_checkup_info *out,
+                                 mc_step **steps, size_t *count, bool *found, mc_error *error);
+/* Begin one, as mc_record_add_checkup would; rows of the checkup are not looked at. */
+mc_status mc_record_begin_checkup(mc_record *record, const mc_id *case_id, const mc_id *plan,
+                                  const mc_checkup *checkup, int64_t settings, const char *by,
+                                  mc_checkup_info *out, mc_error *error);
+/* Append a step (the undone ones go), or undo the last or redo the next. Refuses where the check-up
+ * is no longer open or does not have exactly `expected` steps of which `undone` are undone:
+ * somebody else has entered something. */
+mc_status mc_record_add_step(mc_record *record, const mc_id *checkup_id, size_t expected,
+                             size_t undone, const mc_step *step, mc_error *error);
+mc_status mc_record_undo_step(mc_record *record, const mc_id *checkup_id, size_t expected,
+                              size_t undone, mc_error *error);
+mc_status mc_record_redo_step(mc_record *record, const mc_id *checkup_id, size_t expected,
+                              size_t undone, mc_error *error);
+/* Complete it with these contents: they are what the steps came to. The steps go. */
+mc_status mc_record_complete_checkup(mc_record *record, const mc_id *checkup_id, size_t expected,
+                                     size_t undone, const mc_checkup *checkup, int64_t settings,
+                                     const char *by, mc_checkup_info *out, mc_error *error);
+/* Throw it away with its steps; its number is used again. */
+mc_status mc_record_discard_checkup(mc_record *record, const mc_id *checkup_id, size_t expected,
+                                    size_t undone, mc_error *error);
+
+/* A second thread with a connection of its own that puts on the disk, within a second, what was
+ * committed without durable. */
+typedef struct mc_syncer mc_syncer;
+mc_status mc_syncer_start(const char *path, mc_syncer **out, mc_error *error);
+/* There is something new. */
+void mc_syncer_wake(mc_syncer *syncer);
+/* Everything that was committed before this call is on the disk when it returns. */
+mc_status mc_syncer_flush(mc_syncer *syncer, mc_error *error);
+/* Why the last attempt failed, "" where it did not: then what was entered may be lost in a power
+ * cut. */
+void mc_syncer_trouble(mc_syncer *syncer, char *out, size_t size);
+void mc_syncer_stop(mc_syncer *syncer); /* after a last sync; NULL is fine */
+
 /* ---- decisions ---- */
 
 typedef struct mc_decision {

@@ -40,6 +40,7 @@ typedef enum mc_yes { MC_UNSAID, MC_NO, MC_YES } mc_yes;
 typedef struct mc_reading {
     mc_tooth tooth;
     double seat_gap;             /* mm, 0..5 */
+    bool seat_in_bulk;           /* the gap of 0 was said of all the rest at once */
     double value[MC_COMPONENTS]; /* displacement from stage 0, or how much short of today's plan */
     bool short_of_plan[MC_COMPONENTS]; /* value is short of plan */
     int method;                        /* mc_method, or MC_METHOD_OF_CHECKUP */
@@ -65,6 +66,7 @@ typedef struct mc_checkup {
     int day[MC_ARCHES];     /* day of that aligner, negative where not known */
     double wear_hours;      /* a day; NaN not said */
     mc_method method;
+    const char *note; /* of the whole check-up, at most 500 characters; NULL or "": none */
     const mc_reading *rows;
     size_t count;
 } mc_checkup;

@@ -75,6 +75,16 @@ void frame_refuse(console *con, const mc_error *error);
  * types, never do. */
 void frame_ask(console *con, char letter, void (*on_yes)(console *, void *), const char *question);
 
+/* Ask for a line of text in the status line: Enter hands it to on_text, Esc takes the question away
+ * and says so. start (may be NULL) stands there at first. on_text may ask the next one. secret:
+ * only a mark per character is shown, and what was typed is wiped afterwards. */
+enum { PROMPT_SIZE = 2048 };
+void frame_prompt(console *con, const char *label, const char *start, bool secret,
+                  void (*on_text)(console *con, void *screen, const char *text));
+
+/* Run act now where somebody is signed in, else once somebody has. */
+void frame_with_person(console *con, void (*act)(console *con, void *screen));
+
 /* The frame's own keys, at every screen. */
 const key_row *frame_keys(void);
 

@@ -11,6 +11,7 @@ enum { RECORD_APPLICATION_ID = 0x6d637273 };
  * schema's version, kept in SQLite's user_version, is how many have been done. */
 typedef const char *const *migration;
 extern const char *const version_1[];
+extern const char *const version_2[];
 extern const migration record_migrations[];
 extern const int record_schema_version;
 
