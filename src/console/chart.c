@@ -81,77 +81,34 @@ static void close_chart(void *self) {
 
 /* ---- moving among the teeth ---- */
 
-/* The teeth of an arch from the patient's right to left; where a deciduous tooth stands beside its
- * successor, the successor first. */
-static int arch_order(const chart_view *chart, mc_arch arch, mc_tooth out[MC_TEETH]) {
-    int count = 0;
-    for (int place = 0; place < ARCH_PLACES; place++) {
-        mc_tooth permanent, deciduous;
-        chart_place(chart, arch, place, &permanent, &deciduous);
-        if (permanent != MC_NO_TOOTH)
-            out[count++] = permanent;
-        if (deciduous != MC_NO_TOOTH)
-            out[count++] = deciduous;
-    }
-    return count;
-}
-
-static void move_along(chart_view *chart, int steps) {
-    mc_tooth teeth[MC_TEETH];
-    if (chart->cursor == MC_NO_TOOTH)
-        return;
-    int count = arch_order(chart, mc_tooth_arch(chart->cursor), teeth), at = 0;
-    while (at < count && teeth[at] != chart->cursor)
-        at++;
-    int to = at + steps;
-    to = to < 0 ? 0 : to >= count ? count - 1 : to;
-    chart->cursor = teeth[to];
-}
-
-/* The tooth of the other arch that stands nearest to the same place. */
-static void cross_over(chart_view *chart, mc_arch arch) {
-    mc_tooth teeth[MC_TEETH];
-    if (chart->cursor == MC_NO_TOOTH || mc_tooth_arch(chart->cursor) == arch)
-        return;
-    int count = arch_order(chart, arch, teeth), place = chart_place_of(chart->cursor);
-    int nearest = ARCH_PLACES;
-    for (int i = 0; i < count; i++) {
-        int distance = abs(chart_place_of(teeth[i]) - place);
-        if (distance < nearest) {
-            nearest = distance;
-            chart->cursor = teeth[i];
-        }
-    }
-}
-
 static void left(console *con, void *self) {
     (void)con;
-    move_along(self, -1);
+    chart_move_along(self, -1);
 }
 
 static void right(console *con, void *self) {
     (void)con;
-    move_along(self, 1);
+    chart_move_along(self, 1);
 }
 
 static void up(console *con, void *self) {
     (void)con;
-    cross_over(self, MC_UPPER);
+    chart_cross_over(self, MC_UPPER);
 }
 
 static void down(console *con, void *self) {
     (void)con;
-    cross_over(self, MC_LOWER);
+    chart_cross_over(self, MC_LOWER);
 }
 
 static void home(console *con, void *self) {
     (void)con;
-    move_along(self, -MC_TEETH);
+    chart_move_along(self, -MC_TEETH);
 }
 
 static void end(console *con, void *self) {
     (void)con;
-    move_along(self, MC_TEETH);
+    chart_move_along(self, MC_TEETH);
 }
 
 /* From one tooth that matters to the next, round and round. */
@@ -196,7 +153,7 @@ static bool show_checkup(console *con, chart_view *chart, int number) {
     mc_assessment_free(chart->a);
     chart->a = a;
     if (chart->cursor != MC_NO_TOOTH && !chart_stands(chart, chart->cursor))
-        move_along(chart, 0);
+        chart_move_along(chart, 0);
     return true;
 }
 
@@ -222,14 +179,6 @@ static void later(console *con, void *self) {
 static void read_again(console *con, void *self) {
     if (show_checkup(con, self, 0))
         frame_say(con, "Read again, the last check-up.");
-}
-
-static void change_notation(console *con, void *self) {
-    static const char *const names[] = {"ISO 3950 (11 to 48, 51 to 85)", "1 to 32, A to T",
-                                        "quadrant (UR1 to LL8, URA to LLE)"};
-    (void)self;
-    con->notation = (mc_notation)((con->notation + 1) % (MC_NOTATION_QUADRANT + 1));
-    frame_say(con, "Tooth notation: %s.", names[con->notation]);
 }
 
 static void say_tooth(const console *con, const chart_view *chart, mc_tooth tooth, pager *page) {
@@ -288,7 +237,7 @@ static const key_row KEYS[] = {
      in_words},
     {'[', ',', "[", "earlier", "the check-up before (, too)", earlier},
     {']', '.', "]", "later", "the check-up after (. too)", later},
-    {'n', 0, "n", "notation", "the next tooth notation", change_notation},
+    {'n', 0, "n", "notation", "the next tooth notation", chart_change_notation},
     {KEY_LEFT, 'h', "Left", NULL, "a tooth to the left on the screen (h too)", left},
     {KEY_RIGHT, 'l', "Right", NULL, "a tooth to the right (l too)", right},
     {KEY_UP, 'k', "Up", NULL, "to the upper arch (k too)", up},

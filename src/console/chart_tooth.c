@@ -71,21 +71,12 @@ static void observed(const table_context *t, int column, table_cell *cell) {
                  item->readings);
 }
 
-/* "±.15", "±1.9", "±12": four columns. */
-static void spread(const theme *look, double sd, int decimals, char out[16]) {
-    const char *sign = theme_mark(look, MARK_PLUS_MINUS);
-    char digits[40];
-    bool below_one = decimals == 2 && sd < 0.995;
-    snprintf(digits, sizeof digits, "%.*f", below_one ? 2 : sd < 9.95 ? 1 : 0, sd);
-    snprintf(out, 16, "%s%.8s", sign, below_one ? digits + 1 : digits);
-}
-
 static void estimate(const table_context *t, int column, table_cell *cell) {
     const mc_item *item = item_of(t, column);
     if (!item || !item->followed)
         return;
     cell->value = item->mean;
-    spread(&t->con->theme, item->sd_x, cell->decimals, cell->note);
+    words_spread(&t->con->theme, item->sd_x, cell->decimals, cell->note);
     cell->joined = true;
     if (!item->read)
         cell->ink = STYLE_FAINT;

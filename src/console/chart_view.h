@@ -36,6 +36,19 @@ enum { ARCH_PLACES = 16 };
 void chart_place(const chart_view *chart, mc_arch arch, int place, mc_tooth *permanent,
                  mc_tooth *deciduous);
 int chart_place_of(mc_tooth tooth);
+/* The teeth of an arch from the patient's right to left; where a deciduous tooth stands beside its
+ * successor, the successor first. Returns how many. */
+int chart_arch_order(const chart_view *chart, mc_arch arch, mc_tooth out[MC_TEETH]);
+
+/* ---- moving the cursor ---- */
+
+/* So many teeth along its arch, at most to its end. */
+void chart_move_along(chart_view *chart, int steps);
+/* To the tooth of the other arch that stands nearest to the same place. */
+void chart_cross_over(chart_view *chart, mc_arch arch);
+
+/* A key of every screen that shows teeth: the next notation. */
+void chart_change_notation(console *con, void *screen);
 
 /* ---- layout ---- */
 

@@ -29,6 +29,14 @@ void words_number(const theme *look, double value, int decimals, bool is_signed,
         words_number(look, value, decimals - 1, is_signed, width, out, size);
 }
 
+void words_spread(const theme *look, double sd, int decimals, char out[16]) {
+    const char *sign = theme_mark(look, MARK_PLUS_MINUS);
+    char digits[40];
+    bool below_one = decimals == 2 && sd < 0.995;
+    snprintf(digits, sizeof digits, "%.*f", below_one ? 2 : sd < 9.95 ? 1 : 0, sd);
+    snprintf(out, 16, "%s%.8s", sign, below_one ? digits + 1 : digits);
+}
+
 int words_way_to_plan(const mc_tooth_score *score, int item) {
     if (item < 0)
         return 0;

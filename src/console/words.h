@@ -12,6 +12,9 @@
 void words_number(const theme *look, double value, int decimals, bool is_signed, int width,
                   char *out, size_t size);
 
+/* "±.15", "±1.9", "±12": a standard deviation in four columns; decimals of the number before it. */
+void words_spread(const theme *look, double sd, int decimals, char out[16]);
+
 /* Decimals of a component's unit (mm two, deg one), and the unit. */
 int words_decimals(mc_component c);
 const char *words_unit(mc_component c);
