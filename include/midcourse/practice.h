@@ -240,6 +240,28 @@ typedef struct mc_decide {
 mc_status mc_sign(mc_practice *practice, const mc_case *kase, const mc_decide *what,
                   const char *passphrase, mc_decision *out, mc_warnings *warnings, mc_error *error);
 
+/* ---- history ---- */
+
+/* One thing that was done: an entry of the journal, told in a sentence. */
+typedef struct mc_deed {
+    int64_t number; /* of the entry */
+    char at[21];    /* UTC, as kept */
+    char by[9];     /* initials; "" where nobody is named */
+    mc_id case_id;  /* none where it concerns no case */
+    char action[33];
+    char *sentence;    /* one line; its teeth are ISO 3950 numbers */
+    int checkup;       /* the check-up that it is about; 0 none */
+    int version;       /* the version of it that was made; 0 where none was */
+    char decision[65]; /* hash of the decision that was signed; "" where none was */
+} mc_deed;
+void mc_deeds_free(mc_deed *list, size_t count);
+
+/* What was done with a case, oldest first; of an amendment also what it changed. kase NULL: in the
+ * whole practice, each sentence then names its case. An action that this version does not know is
+ * told by its name and its details. */
+mc_status mc_history(mc_practice *practice, const mc_case *kase, mc_deed **out, size_t *count,
+                     mc_error *error);
+
 /* ---- the demo practice ---- */
 
 /* An invented person of the demo, with the passphrase that is printed when it is made. */

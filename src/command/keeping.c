@@ -7,40 +7,67 @@
 #include <string.h>
 #include <unistd.h>
 
-mc_status run_journal(context *c, mc_error *error) {
-    mc_case kase;
+static mc_status print_entries_json(context *c, const mc_case *kase, mc_error *error) {
     mc_entry *entries = NULL;
     size_t count = 0;
-    bool one = c->arguments.words > 0;
-    mc_status status = one ? case_of(c, &kase, error) : MC_OK;
-    if (status == MC_OK)
-        status = mc_record_journal(mc_practice_record(c->practice), one ? &kase.id : NULL, &entries,
-                                   &count, error);
+    mc_status status = mc_record_journal(mc_practice_record(c->practice), kase ? &kase->id : NULL,
+                                         &entries, &count, error);
     if (status != MC_OK)
         return status;
     json_t *list = json_array();
     for (size_t i = 0; i < count; i++) {
         const mc_entry *e = &entries[i];
-        char detail[400], id[33];
-        if (c->json) {
-            mc_id_text(&e->case_id, id);
-            json_array_append_new(
-                list,
-                json_pack("{s:I, s:s, s:o, s:o, s:s, s:o, s:s}", "number", (json_int_t)e->number,
-                          "at", e->at, "by", *e->by ? json_string(e->by) : json_null(), "case_id",
-                          mc_id_is_none(&e->case_id) ? json_null() : json_string(id), "action",
-                          e->action, "detail", json_loads(e->detail, 0, NULL), "hash", e->hash));
-        } else {
-            mc_text_fit(e->detail, 76, false, detail, sizeof detail);
-            printf("%5lld  %s  %-8s  %s\n    %s\n", (long long)e->number, e->at,
-                   *e->by ? e->by : "-", e->action, detail);
-        }
+        char id[33];
+        mc_id_text(&e->case_id, id);
+        json_array_append_new(
+            list, json_pack("{s:I, s:s, s:o, s:o, s:s, s:o, s:s}", "number", (json_int_t)e->number,
+                            "at", e->at, "by", *e->by ? json_string(e->by) : json_null(), "case_id",
+                            mc_id_is_none(&e->case_id) ? json_null() : json_string(id), "action",
+                            e->action, "detail", json_loads(e->detail, 0, NULL), "hash", e->hash));
     }
     mc_entries_free(entries, count);
-    if (c->json)
-        return print_json(json_pack("{s:i, s:o}", "format", 1, "entries", list), error);
-    json_decref(list);
+    return print_json(json_pack("{s:i, s:o}", "format", 1, "entries", list), error);
+}
+
+/* When, who, what: the sentence wrapped in its own column. */
+static void print_deed(const mc_deed *deed) {
+    enum { WHEN = 16, WHO = 8, TEXT = 80 - WHEN - WHO - 4 };
+    char line[4 * TEXT + 1], at[sizeof deed->at];
+    const char *text = deed->sentence;
+    snprintf(at, sizeof at, "%s", deed->at);
+    at[10] = ' '; /* between day and time */
+    bool first = true;
+    while (mc_text_line(&text, TEXT, false, line, sizeof line)) {
+        printf("%-*.*s  %-*s  %s\n", WHEN, WHEN, first ? at : "", WHO,
+               !first      ? ""
+               : *deed->by ? deed->by
+                           : "-",
+               line);
+        first = false;
+    }
+}
+
+static mc_status print_deeds(context *c, const mc_case *kase, mc_error *error) {
+    mc_deed *deeds = NULL;
+    size_t count = 0;
+    mc_status status = mc_history(c->practice, kase, &deeds, &count, error);
+    if (status != MC_OK)
+        return status;
+    printf("%-16s  %-8s  %s\n", "UTC", "by", "what was done");
+    for (size_t i = 0; i < count; i++)
+        print_deed(&deeds[i]);
+    mc_deeds_free(deeds, count);
     return MC_OK;
+}
+
+mc_status run_journal(context *c, mc_error *error) {
+    mc_case kase;
+    bool one = c->arguments.words > 0;
+    mc_status status = one ? case_of(c, &kase, error) : MC_OK;
+    if (status != MC_OK)
+        return status;
+    return c->json ? print_entries_json(c, one ? &kase : NULL, error)
+                   : print_deeds(c, one ? &kase : NULL, error);
 }
 
 mc_status run_backup(context *c, mc_error *error) {
