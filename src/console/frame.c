@@ -1,18 +1,27 @@
 /* The frame: chrome, dispatch and the loop. */
 #include "frame.h"
 
+#include "bottom.h"
 #include "help.h"
 #include "midcourse/exchange.h"
+#include "prompt.h"
+#include "sign_in.h"
 
+#include <ctype.h>
 #include <curses.h>
 #include <langinfo.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 /* ---- the stack of screens ---- */
+
+/* What is asked is asked of the screen on top. */
+static void stop_asking(console *con) {
+    con->answer = 0;
+    prompt_close(con);
+}
 
 void frame_open(console *con, const screen_ops *ops, void *self) {
     if (con->depth == MOST_SCREENS) {
@@ -21,6 +30,7 @@ void frame_open(console *con, const screen_ops *ops, void *self) {
         frame_say(con, "Too many pages are open: go back first.");
         return;
     }
+    stop_asking(con);
     con->stack[con->depth].ops = ops;
     con->stack[con->depth].self = self;
     con->depth++;
@@ -29,6 +39,7 @@ void frame_open(console *con, const screen_ops *ops, void *self) {
 
 void frame_back(console *con, void *screen) {
     (void)screen;
+    stop_asking(con);
     con->depth--;
     con->repaint = true;
     const screen_ops *ops = con->stack[con->depth].ops;
@@ -59,9 +70,38 @@ void frame_say(console *con, const char *format, ...) {
     set_status(con, STYLE_PLAIN, text);
 }
 
+void frame_say_now(console *con, const char *text) {
+    set_status(con, STYLE_PLAIN, text);
+    if (!stdscr)
+        return;
+    frame_draw(con);
+    refresh();
+}
+
+/* Messages begin as they stand after "midcourse: " in a terminal's log; here they are sentences. A
+ * file's name, or initials with a point, keep their first letter. */
+static void as_sentence(const char *text, char *out, size_t size) {
+    size_t word = strspn(text, "abcdefghijklmnopqrstuvwxyz'");
+    snprintf(out, size - 1, "%s", text);
+    if (word > 0 && strchr(" ,", text[word]))
+        out[0] = (char)toupper((unsigned char)out[0]);
+    size_t length = strlen(out);
+    if (length > 0 && !strchr(".?!", out[length - 1]))
+        strcpy(out + length, ".");
+}
+
+void frame_refuse_words(console *con, const char *format, ...) {
+    char text[STATUS_SIZE];
+    va_list values;
+    va_start(values, format);
+    vsnprintf(text, sizeof text, format, values);
+    va_end(values);
+    set_status(con, STYLE_CARE, text);
+}
+
 void frame_refuse(console *con, const mc_error *error) {
     char text[STATUS_SIZE];
-    snprintf(text, sizeof text, "Not done: %.380s", error->text);
+    as_sentence(error->text, text, sizeof text);
     set_status(con, STYLE_CARE, text);
 }
 
@@ -70,6 +110,7 @@ void frame_ask(console *con, char letter, void (*on_yes)(struct console *, void 
     char text[STATUS_SIZE];
     snprintf(text, sizeof text, "%.300s Type %c for yes; any other key: no.", question, letter);
     set_status(con, STYLE_CARE, text);
+    prompt_close(con);
     con->answer = (unsigned char)letter;
     con->on_yes = on_yes;
 }
@@ -96,14 +137,19 @@ static void open_help(console *con, void *screen) {
     help_open(con);
 }
 
-enum { CTRL_C = 3, CTRL_L = 12, CTRL_Q = 17 };
-
 static const key_row FRAME_KEYS[] = {
     {KEY_F(1), '?', "F1 ?", "help", "this help", open_help},
+    {KEY_F(2), 0, "F2", "sign in", "somebody signs in, or takes over from the one who is",
+     sign_in_ask},
     {CTRL_Q, KEY_F(10), "Ctrl-Q F10", "leave", "leave midcourse", leave},
     {CTRL_C, 0, "Ctrl-C", NULL, "leave midcourse", leave},
     {CTRL_L, 0, "Ctrl-L", NULL, "draw the whole screen again", redraw},
     {0}};
+
+/* Those that work while a line of text is asked for, too. */
+static const key_row EVEN_ASKING[] = {{CTRL_Q, KEY_F(10), "Ctrl-Q F10", "leave", NULL, leave},
+                                      {CTRL_L, 0, "Ctrl-L", NULL, NULL, redraw},
+                                      {0}};
 
 const key_row *frame_keys(void) {
     return FRAME_KEYS;
@@ -114,10 +160,14 @@ static bool too_small(void) {
     return COLS < CONSOLE_COLS || LINES < CONSOLE_ROWS;
 }
 
-static bool dispatch(console *con, const key_row *keys, void *self, int key) {
+static void *top(const console *con) {
+    return con->depth > 0 ? con->stack[con->depth - 1].self : NULL;
+}
+
+bool frame_dispatch(console *con, const key_row *keys, int key) {
     for (const key_row *row = keys; row && row->act; row++) {
         if (key == row->key || (row->alike != 0 && key == row->alike)) {
-            row->act(con, self);
+            row->act(con, top(con));
             return true;
         }
     }
@@ -131,39 +181,50 @@ static void answer(console *con, int key) {
     con->answer = 0;
     con->status[0] = '\0';
     if (yes)
-        on_yes(con, con->stack[con->depth - 1].self);
+        on_yes(con, top(con));
+}
+
+/* A key for the screen, or for what it asks. */
+static void screen_key(console *con, int key) {
+    const screen_ops *ops = con->stack[con->depth - 1].ops;
+    if (con->prompt.open) {
+        if (!frame_dispatch(con, EVEN_ASKING, key))
+            prompt_key(con, key);
+    } else if (con->answer != 0) {
+        answer(con, key);
+    } else {
+        con->status[0] = '\0';
+        if (!frame_dispatch(con, ops->keys, key) && !frame_dispatch(con, FRAME_KEYS, key) &&
+            ops->typed)
+            ops->typed(con, top(con), key);
+    }
 }
 
 void frame_key(console *con, int key) {
-    if (con->depth == 0 || key == KEY_RESIZE)
+    if (con->depth == 0 || key == KEY_RESIZE || key == KEY_NOTHING)
         return;
-    if (too_small()) { /* nothing is done unseen, except leaving */
-        if (key == CTRL_Q || key == CTRL_C || key == KEY_F(10))
-            con->leaving = true;
-        return;
-    }
-    if (con->answer != 0) {
-        answer(con, key);
-        return;
-    }
-    const screen_ops *ops = con->stack[con->depth - 1].ops;
-    void *self = con->stack[con->depth - 1].self;
-    con->status[0] = '\0';
-    if (dispatch(con, ops->keys, self, key) || dispatch(con, FRAME_KEYS, self, key))
-        return;
-    if (ops->typed)
-        ops->typed(con, self, key);
+    con->last_key = con->now;
+    con->names_hidden = false;
+    if (!too_small())
+        screen_key(con, key);
+    else if (key == CTRL_Q || key == CTRL_C || key == KEY_F(10))
+        con->leaving = true; /* nothing is done unseen, except leaving */
 }
 
 /* ---- drawing ---- */
 
+/* Who is signed in, and the day; the role where there is room for it beside what stands left. */
 static void draw_title(const console *con, const screen_ops *ops, const void *self) {
-    char left[MC_NAME_SIZE + 200], right[64], day[11];
+    char left[MC_NAME_SIZE + 200], right[80], day[11];
+    bool ascii = con->theme.ascii, named = con->who[0] != '\0';
     mc_day_text(con->today, day);
-    snprintf(right, sizeof right, " %s%s%s ", con->who, con->who[0] ? "  " : "", day);
-    int taken = mc_text_width(right, con->theme.ascii);
     left[0] = ' ';
     ops->title(con, self, left + 1, sizeof left - 1);
+    snprintf(right, sizeof right, " %s%s%s  %s ", named ? con->who : "not signed in",
+             con->role[0] ? " " : "", con->role, day);
+    if (mc_text_width(left, ascii) + 1 + mc_text_width(right, ascii) > COLS)
+        snprintf(right, sizeof right, " %s%s%s ", con->who, named ? "  " : "", day);
+    int taken = mc_text_width(right, ascii);
     put_filled(&con->theme, 0, 0, COLS, STYLE_TITLE, "");
     put(&con->theme, 0, 0, COLS - taken - 1, STYLE_TITLE, left);
     put(&con->theme, 0, COLS - taken, taken, STYLE_TITLE, right);
@@ -172,7 +233,8 @@ static void draw_title(const console *con, const screen_ops *ops, const void *se
 /* As many whole entries of the tables as fit, those of the screen first. */
 static void draw_keys(const console *con, const key_row *keys) {
     const theme *look = &con->theme;
-    const key_row *tables[] = {keys, FRAME_KEYS};
+    const key_row *tables[] = {con->prompt.open ? prompt_keys() : keys,
+                               con->prompt.open ? EVEN_ASKING : FRAME_KEYS};
     int col = 1;
     for (size_t i = 0; i < 2; i++) {
         for (const key_row *row = tables[i]; row && row->act; row++) {
@@ -212,7 +274,7 @@ void frame_draw(console *con) {
         void *self = con->stack[con->depth - 1].self;
         draw_title(con, ops, self);
         ops->draw(con, self, (area){1, 0, LINES - 3, COLS});
-        put(&con->theme, LINES - 2, 1, COLS - 2, con->status_style, con->status);
+        bottom_draw(con);
         draw_keys(con, ops->keys);
     }
     place_cursor(con);
@@ -233,23 +295,19 @@ mc_status frame_begin(console *con, terminal *t, mc_error *error) {
     return MC_OK;
 }
 
-static double seconds(void) {
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
-
-/* No key for a moment: hide the names where it is time to; true where something is to be drawn. */
-static bool idle(console *con, double since_key) {
+bool frame_tick(console *con) {
     const screen_ops *ops = con->stack[con->depth - 1].ops;
-    bool changed = ops->idle && ops->idle(con, con->stack[con->depth - 1].self);
-    if (con->hide_after > 0 && since_key >= con->hide_after && !con->names_hidden)
+    bool changed = ops->idle && ops->idle(con, top(con));
+    if (con->hide_after > 0 && con->now - con->last_key >= con->hide_after && !con->names_hidden) {
         changed = con->names_hidden = true;
+        if (con->prompt.open && con->prompt.secret)
+            prompt_close(con);
+    }
     return changed;
 }
 
 void frame_run(console *con) {
-    double last_key = seconds();
+    con->now = con->last_key = terminal_seconds();
     bool changed = true;
     while (!con->leaving) {
         if (changed) {
@@ -260,11 +318,8 @@ void frame_run(console *con) {
         int key = terminal_key(&gone);
         if (gone)
             return;
-        changed = key != KEY_NOTHING || idle(con, seconds() - last_key);
-        if (key == KEY_NOTHING)
-            continue;
-        last_key = seconds();
-        con->names_hidden = false;
+        con->now = terminal_seconds();
+        changed = key != KEY_NOTHING || frame_tick(con);
         frame_key(con, key);
     }
 }

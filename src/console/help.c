@@ -24,6 +24,10 @@ void help_open(console *con) {
         pager_add(page, STYLE_STRONG, "letters, digits", ops->typing);
     pager_heading(page, "Keys everywhere");
     list_keys(page, frame_keys());
+    pager_heading(page, "While a line of text is asked for");
+    list_keys(page, prompt_keys());
+    pager_add(page, STYLE_STRONG, "Backspace", "take the last character back");
+    pager_add(page, STYLE_STRONG, "Ctrl-U", "take all of it back");
     if (ops->marks)
         ops->marks(con, self, page);
     pager_open(con, page);

@@ -22,9 +22,10 @@ struct pager {
     char title[80];
     paragraph *list;
     size_t count, room;
-    int top;   /* the first line shown */
-    int shown; /* how many lines there was room for when it was last drawn */
-    int lines; /* how many there are at that width */
+    int top;       /* the first line shown */
+    int drawn_top; /* and when it was last drawn */
+    int shown;     /* how many lines there was room for when it was last drawn */
+    int lines;     /* how many there are at that width */
 };
 
 pager *pager_new(const char *title) {
@@ -117,9 +118,12 @@ static void scroll_by(pager *page, int lines) {
 
 static void draw(console *con, void *self, area body) {
     pager *page = self;
+    int top_before = page->drawn_top;
     page->shown = body.rows;
     page->lines = draw_paragraphs(con, page, (area){body.row, body.col, 0, body.cols});
     scroll_by(page, 0);
+    page->drawn_top = page->top;
+    con->repaint |= page->top != top_before;
     draw_paragraphs(con, page, body);
     int below = page->lines - page->top - page->shown;
     if (below > 0 && con->status[0] == '\0')

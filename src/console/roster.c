@@ -267,7 +267,7 @@ static int64_t change_of(const console *con) {
 static bool idle(console *con, void *self) {
     roster *r = self;
     int64_t now = change_of(con);
-    if (now == r->seen || con->answer != 0)
+    if (now == r->seen || frame_is_asking(con))
         return false;
     r->seen = now;
     frame_say(con, "The record has changed since this list was read: F5 reads it again.");

@@ -4,17 +4,14 @@
 #include "chart.h"
 #include "frame.h"
 #include "roster.h"
-
-#include <stdio.h>
+#include "sign_in.h"
 
 /* Who acts, and the practice's own settings of the console. */
 static void look_up(console *con) {
-    mc_person person;
     mc_settings settings;
     int64_t set = 0;
     mc_error ignored;
-    if (mc_practice_actor(con->practice, &person))
-        snprintf(con->who, sizeof con->who, "%s", person.initials);
+    sign_in_look_up(con);
     mc_record *record = mc_practice_record(con->practice);
     if (mc_record_settings(record, NULL, &settings, &set, &ignored) == MC_OK)
         con->hide_after = settings.hide_seconds;

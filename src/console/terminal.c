@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <term.h>
+#include <time.h>
 #include <unistd.h>
 #include <utf8proc.h>
 #include <wchar.h>
@@ -136,6 +137,16 @@ int terminal_key(bool *gone) {
     default:
         return key >= 0x80 && key <= 0xff ? whole_character(key) : key;
     }
+}
+
+double terminal_seconds(void) {
+    struct timespec now;
+#ifdef CLOCK_BOOTTIME
+    clock_gettime(CLOCK_BOOTTIME, &now);
+#else
+    clock_gettime(CLOCK_MONOTONIC, &now);
+#endif
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
 int32_t terminal_character(int key) {

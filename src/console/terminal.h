@@ -25,6 +25,9 @@ enum { KEY_TICK_MS = 250 }; /* after that long without a key, KEY_NOTHING */
 /* The next key. *gone: the terminal or the system asks us to leave. */
 int terminal_key(bool *gone);
 
+/* Seconds by a clock that only goes forward, and goes on while the machine sleeps. */
+double terminal_seconds(void);
+
 /* The printable code point of a key, 0 where it is none. */
 int32_t terminal_character(int key);
 

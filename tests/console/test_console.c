@@ -200,8 +200,8 @@ static void an_unknown_number_is_refused_in_place(void **state) {
     (void)state;
     pty p = at_roster();
     pty_keys(&p, "99999\r");
-    pty_await(&p, "Not done: ");
-    assert_int_equal(pty_find(&p, "Not done: "), 22);
+    pty_await(&p, "No case 99999");
+    assert_int_equal(pty_find(&p, "No case 99999"), 22);
     assert_true(pty_find(&p, "0 of 16 open cases") == 1);
     leave(&p);
 }
