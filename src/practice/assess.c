@@ -183,6 +183,7 @@ static mc_status assess(mc_practice *practice, history *h, int checkup, int plan
     a->checkup = h->checkups[checkup];
     h->checkups[checkup].checkup.rows = NULL;
     h->checkups[checkup].checkup.count = 0;
+    h->checkups[checkup].checkup.note = NULL;
     since_when(a);
     for (int i = 0; i < checkup; i++)
         a->checkups_before_on_plan += same_id(&h->checkups[i].plan, &a->info.id);
@@ -224,6 +225,7 @@ void mc_assessment_free(mc_assessment *a) {
     mc_plan_free(a->plan);
     free(a->scores);
     free((void *)(uintptr_t)a->checkup.checkup.rows);
+    free((void *)(uintptr_t)a->checkup.checkup.note);
     mc_decision_free(a->decisions, a->decision_count);
     free(a);
 }

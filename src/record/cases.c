@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "checkups.h"
 #include "words.h"
 
 /* ---- finding ---- */
@@ -282,6 +283,9 @@ mc_status mc_record_close_case(mc_record *record, const mc_id *id, mc_day day, m
     case_row found;
     mc_day seen;
     mc_status status = case_find_open(record, id, &found, error);
+    if (status == MC_OK) {
+        status = checkup_none_open(record, &found, error);
+    }
     if (status == MC_OK) {
         status = last_seen(record, found.n, &seen, error);
     }

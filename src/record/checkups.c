@@ -9,28 +9,40 @@
 #include "plans.h"
 #include "readings.h"
 #include "settings_sets.h"
+#include "steps.h"
 #include "words.h"
 
 enum { REASON_MOST = 500, LONGEST_DAY = 9999 };
 
+void checkup_info_empty(mc_checkup_info *info) {
+    free((void *)info->checkup.rows);
+    free((void *)info->checkup.note);
+    info->checkup.rows = NULL;
+    info->checkup.note = NULL;
+    info->checkup.count = 0;
+}
+
 void mc_checkup_info_free(mc_checkup_info *list, size_t count) {
     for (size_t i = 0; i < count; i++) {
-        free((void *)list[i].checkup.rows);
+        checkup_info_empty(&list[i]);
     }
     free(list);
 }
 
 /* ---- loading ---- */
 
-/* The column after the last is the version's n. */
-#define VERSION_COLUMNS                                                                            \
-    "SELECT c.id, p.id, c.number, c.date, v.version, c.state = 'open', v.upper_aligner,"           \
-    " v.lower_aligner, v.upper_day, v.lower_day, v.wear_hours, v.method, v.settings_set, v.by,"    \
-    " v.reason, v.hash, v.n FROM checkups c JOIN plans p ON p.n = c.plan_n"                        \
-    " JOIN checkup_versions v ON v.checkup_n = c.n"
+/* A note, on the heap; NULL where there is none. */
+static const char *take_note(query *q) {
+    char note[MC_NOTE_SIZE];
+    query_take_text(q, note, sizeof note);
+    char *copy = note[0] != '\0' ? strdup(note) : NULL;
+    if (note[0] != '\0' && copy == NULL && q->status == MC_OK) {
+        q->status = record_no_memory(q->record, q->error);
+    }
+    return copy;
+}
 
-/* Everything but the rows; gives the version's n. */
-static int64_t take_version(query *q, mc_checkup_info *out) {
+int64_t checkup_take_version(query *q, mc_checkup_info *out) {
     char method[16];
     memset(out, 0, sizeof *out);
     query_take_id(q, &out->id);
@@ -49,6 +61,7 @@ static int64_t take_version(query *q, mc_checkup_info *out) {
     query_take_text(q, out->by, sizeof out->by);
     query_take_text(q, out->reason, sizeof out->reason);
     query_take_hash(q, out->hash);
+    out->checkup.note = take_note(q);
     if (q->status == MC_OK && !mc_method_parse(method, &out->checkup.method)) {
         query_damaged(q, "a check-up has an unknown method");
     }
@@ -65,7 +78,7 @@ static mc_status load_versions(query *q, mc_checkup_info **out, size_t *count) {
             break;
         }
         *out = list;
-        int64_t version_n = take_version(q, &list[*count]);
+        int64_t version_n = checkup_take_version(q, &list[*count]);
         readings_load(&rows, version_n, &list[*count]);
         ++*count;
     }
@@ -88,7 +101,7 @@ static mc_status load_case(mc_record *record, const mc_id *case_id, bool every,
         return status;
     }
     query q = query_new(record,
-                        VERSION_COLUMNS
+                        CHECKUP_VERSIONS
                         " WHERE c.case_n = ?1 AND c.state = 'completed' AND (?2 OR v.version ="
                         "  (SELECT max(version) FROM checkup_versions WHERE checkup_n = c.n))"
                         " ORDER BY c.number, v.version",
@@ -157,8 +170,8 @@ static mc_status check_aligners(mc_record *record, int64_t plan_n, const mc_chec
     return status;
 }
 
-static mc_status check_content(mc_record *record, int64_t plan_n, const mc_checkup *checkup,
-                               const char *by, mc_error *error) {
+mc_status checkup_check_content(mc_record *record, int64_t plan_n, const mc_checkup *checkup,
+                                const char *by, mc_error *error) {
     mc_status status = people_check(record, by, error);
     if (status == MC_OK && (unsigned)checkup->method >= MC_METHODS) {
         return mc_fail(error, MC_REFUSED, "a check-up has a method");
@@ -168,6 +181,9 @@ static mc_status check_content(mc_record *record, int64_t plan_n, const mc_check
         return mc_fail(error, MC_REFUSED, "a day has 0 to 24 hours of wear");
     }
     if (status == MC_OK) {
+        status = note_check(checkup->note, error);
+    }
+    if (status == MC_OK) {
         status = check_aligners(record, plan_n, checkup, error);
     }
     return status == MC_OK ? readings_check(checkup, error) : status;
@@ -175,40 +191,67 @@ static mc_status check_content(mc_record *record, int64_t plan_n, const mc_check
 
 /* The number and day of the last check-up of a case, open or completed. */
 static mc_status last_checkup(mc_record *record, int64_t case_n, int *number, mc_day *date,
-                              bool *open, mc_error *error) {
+                              mc_error *error) {
     query q = query_new(record,
-                        "SELECT number, date, state = 'open' FROM checkups WHERE case_n = ?"
+                        "SELECT number, date FROM checkups WHERE case_n = ?"
                         " ORDER BY number DESC LIMIT 1",
                         error);
     *number = 0;
     *date = MC_NO_DAY;
-    *open = false;
     query_put_whole(&q, case_n);
     if (query_row(&q)) {
         *number = (int)query_take_whole(&q, 0);
         *date = query_take_day(&q);
-        *open = query_take_whole(&q, 0) != 0;
     }
     return query_end(&q);
 }
 
-/* Whether a new check-up may come, and which number it gets. */
+/* By whom the last value was entered; where there is none, who began it. */
+static mc_status last_hand(mc_record *record, int64_t case_n, int *number, char by[9],
+                           mc_error *error) {
+    query q = query_new(record,
+                        "SELECT c.number, ifnull((SELECT s.by FROM steps s WHERE s.checkup_n = c.n"
+                        "  ORDER BY s.number DESC LIMIT 1), v.by) FROM checkups c"
+                        " LEFT JOIN checkup_versions v ON v.checkup_n = c.n"
+                        " WHERE c.case_n = ? AND c.state = 'open'",
+                        error);
+    *number = 0;
+    query_put_whole(&q, case_n);
+    if (query_row(&q)) {
+        *number = (int)query_take_whole(&q, 0);
+        query_take_text(&q, by, 9);
+    }
+    return query_end(&q);
+}
+
+mc_status checkup_none_open(mc_record *record, const case_row *of, mc_error *error) {
+    int number;
+    char by[9];
+    mc_status status = last_hand(record, of->n, &number, by, error);
+    if (status != MC_OK || number == 0) {
+        return status;
+    }
+    return mc_fail(error, MC_REFUSED,
+                   "%s: check-up %d is being entered by %s on the console: complete it or throw it "
+                   "away first",
+                   of->text, number, by);
+}
+
 static mc_status check_place(mc_record *record, const case_row *of, const plan_row *plan,
                              mc_day date, int *number, mc_error *error) {
     int last;
     mc_day before;
-    bool open;
     char text[11];
     if (plan->case_n != of->n || plan->status != MC_PLAN_ACTIVE) {
         return mc_fail(error, MC_REFUSED, "%s: plan %d is not its active plan", of->text,
                        plan->number);
     }
-    mc_status status = last_checkup(record, of->n, &last, &before, &open, error);
+    mc_status status = checkup_none_open(record, of, error);
+    if (status == MC_OK) {
+        status = last_checkup(record, of->n, &last, &before, error);
+    }
     if (status != MC_OK) {
         return status;
-    }
-    if (open) {
-        return mc_fail(error, MC_REFUSED, "%s: check-up %d is being entered", of->text, last);
     }
     if (date == MC_NO_DAY || date < plan->start) {
         mc_day_text(plan->start, text);
@@ -224,8 +267,8 @@ static mc_status check_place(mc_record *record, const case_row *of, const plan_r
 
 /* ---- adding ---- */
 
-static mc_status insert_checkup(mc_record *record, int64_t case_n, int64_t plan_n,
-                                const mc_checkup_info *info, int64_t *n, mc_error *error) {
+mc_status checkup_insert(mc_record *record, int64_t case_n, int64_t plan_n,
+                         const mc_checkup_info *info, int64_t *n, mc_error *error) {
     query q = query_new(record,
                         "INSERT INTO checkups (id, case_n, plan_n, number, date, state)"
                         " VALUES (?, ?, ?, ?, ?, 'open')",
@@ -240,13 +283,13 @@ static mc_status insert_checkup(mc_record *record, int64_t case_n, int64_t plan_
     return status;
 }
 
-static mc_status insert_version(mc_record *record, int64_t checkup_n, const mc_checkup_info *info,
-                                int64_t *n, mc_error *error) {
+mc_status checkup_insert_version(mc_record *record, int64_t checkup_n, const mc_checkup_info *info,
+                                 int64_t *n, mc_error *error) {
     const mc_checkup *checkup = &info->checkup;
     query q = query_new(record,
                         "INSERT INTO checkup_versions (checkup_n, version, upper_aligner,"
                         " lower_aligner, upper_day, lower_day, wear_hours, method, settings_set,"
-                        " by, reason) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                        " by, reason, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
                         error);
     query_put_whole(&q, checkup_n);
     query_put_whole(&q, info->version);
@@ -259,12 +302,12 @@ static mc_status insert_version(mc_record *record, int64_t checkup_n, const mc_c
     query_put_whole(&q, info->settings);
     query_put_text(&q, info->by);
     query_put_text_or_null(&q, info->reason);
+    query_put_text_or_null(&q, checkup->note);
     mc_status status = query_run(&q);
     *n = sqlite3_last_insert_rowid(record->db);
     return status;
 }
 
-/* With its hash a version is sealed. */
 static mc_status seal(mc_record *record, int64_t version_n, mc_checkup_info *info,
                       mc_error *error) {
     readings_hash(info);
@@ -274,33 +317,37 @@ static mc_status seal(mc_record *record, int64_t version_n, mc_checkup_info *inf
     return query_run(&q);
 }
 
-static mc_status add_version(mc_record *record, int64_t checkup_n, mc_checkup_info *info,
-                             mc_error *error) {
-    int64_t version_n = 0;
-    mc_status status = insert_version(record, checkup_n, info, &version_n, error);
-    if (status == MC_OK) {
-        status = readings_add(record, version_n, &info->checkup, error);
-    }
+mc_status checkup_fill_version(mc_record *record, int64_t version_n, mc_checkup_info *info,
+                               mc_error *error) {
+    mc_status status = readings_add(record, version_n, &info->checkup, error);
     return status == MC_OK ? seal(record, version_n, info, error) : status;
 }
 
-static mc_status add_completed(mc_record *record, int64_t case_n, int64_t plan_n,
-                               mc_checkup_info *info, mc_error *error) {
-    int64_t checkup_n = 0;
-    mc_status status = insert_checkup(record, case_n, plan_n, info, &checkup_n, error);
-    if (status == MC_OK) {
-        status = add_version(record, checkup_n, info, error);
-    }
-    if (status != MC_OK) {
-        return status;
-    }
+static mc_status add_version(mc_record *record, int64_t checkup_n, mc_checkup_info *info,
+                             mc_error *error) {
+    int64_t version_n = 0;
+    mc_status status = checkup_insert_version(record, checkup_n, info, &version_n, error);
+    return status == MC_OK ? checkup_fill_version(record, version_n, info, error) : status;
+}
+
+mc_status checkup_set_completed(mc_record *record, int64_t checkup_n, mc_error *error) {
     query q = query_new(record, "UPDATE checkups SET state = 'completed' WHERE n = ?", error);
     query_put_whole(&q, checkup_n);
     return query_run(&q);
 }
 
+static mc_status add_completed(mc_record *record, int64_t case_n, int64_t plan_n,
+                               mc_checkup_info *info, mc_error *error) {
+    int64_t checkup_n = 0;
+    mc_status status = checkup_insert(record, case_n, plan_n, info, &checkup_n, error);
+    if (status == MC_OK) {
+        status = add_version(record, checkup_n, info, error);
+    }
+    return status == MC_OK ? checkup_set_completed(record, checkup_n, error) : status;
+}
+
 /* Days and aligners that are not known have one form on record. */
-static mc_checkup tidied(const mc_checkup *given) {
+mc_checkup checkup_tidied(const mc_checkup *given) {
     mc_checkup checkup = *given;
     for (int arch = 0; arch < MC_ARCHES; arch++) {
         checkup.aligner[arch] = checkup.aligner[arch] < 0 ? MC_NO_ALIGNER : checkup.aligner[arch];
@@ -309,37 +356,53 @@ static mc_checkup tidied(const mc_checkup *given) {
     return checkup;
 }
 
-mc_status mc_record_add_checkup(mc_record *record, const mc_id *case_id, const mc_id *plan,
-                                const mc_checkup *checkup, int64_t settings, const char *by,
-                                mc_checkup_info *out, mc_error *error) {
-    case_row found;
-    plan_row on;
+mc_status checkup_prepare(mc_record *record, const mc_id *case_id, const mc_id *plan,
+                          const mc_checkup *checkup, int64_t settings, const char *by, bool rows,
+                          case_row *of, plan_row *on, mc_checkup_info *out, mc_error *error) {
     mc_checkup_info info = {.id = id_new(),
                             .plan = *plan,
                             .version = 1,
                             .settings = settings,
-                            .checkup = tidied(checkup)};
-    mc_status status = case_find_open(record, case_id, &found, error);
+                            .checkup = checkup_tidied(checkup)};
+    if (!rows) {
+        info.checkup.rows = NULL;
+        info.checkup.count = 0;
+    }
+    mc_status status = case_find_open(record, case_id, of, error);
     if (status == MC_OK) {
-        status = plan_find(record, plan, &on, error);
+        status = plan_find(record, plan, on, error);
     }
     if (status == MC_OK) {
-        status = check_place(record, &found, &on, checkup->date, &info.checkup.number, error);
+        status = check_place(record, of, on, checkup->date, &info.checkup.number, error);
     }
     if (status == MC_OK) {
-        status = check_content(record, on.n, checkup, by, error);
+        status = checkup_check_content(record, on->n, &info.checkup, by, error);
     }
     if (status == MC_OK) {
-        status = settings_check(record, settings, found.n, error);
+        status = settings_check(record, settings, of->n, error);
     }
+    if (status == MC_OK) {
+        strcpy(info.by, by);
+        *out = info;
+    }
+    return status;
+}
+
+mc_status mc_record_add_checkup(mc_record *record, const mc_id *case_id, const mc_id *plan,
+                                const mc_checkup *checkup, int64_t settings, const char *by,
+                                mc_checkup_info *out, mc_error *error) {
+    case_row of;
+    plan_row on;
+    mc_checkup_info info;
+    mc_status status =
+        checkup_prepare(record, case_id, plan, checkup, settings, by, true, &of, &on, &info, error);
     if (status == MC_OK) {
         status = work_mark(record, error);
     }
     if (status != MC_OK) {
         return status;
     }
-    strcpy(info.by, by);
-    status = work_settle(record, add_completed(record, found.n, on.n, &info, error), error);
+    status = work_settle(record, add_completed(record, of.n, on.n, &info, error), error);
     if (status == MC_OK) {
         *out = info;
     }
@@ -373,7 +436,7 @@ static mc_status prepare(mc_record *record, const case_row *of, int number, cons
         status = checkup_find(record, of->n, of->text, number, row, error);
     }
     if (status == MC_OK) {
-        status = check_content(record, row->plan_n, &info->checkup, by, error);
+        status = checkup_check_content(record, row->plan_n, &info->checkup, by, error);
     }
     if (status == MC_OK) {
         status = last_version(record, row->n, &info->version, &info->settings, error);
@@ -396,7 +459,7 @@ mc_status mc_record_amend_checkup(mc_record *record, const mc_id *case_id, int n
                                   int *version, mc_error *error) {
     case_row found;
     checkup_row row;
-    mc_checkup_info info = {.checkup = tidied(checkup)};
+    mc_checkup_info info = {.checkup = checkup_tidied(checkup)};
     mc_status status = case_find(record, case_id, &found, error);
     if (status == MC_OK) {
         status = prepare(record, &found, number, by, reason, &row, &info, error);
@@ -432,17 +495,19 @@ static mc_status check_version(mc_record *record, mc_checkup_info *info, mc_erro
 
 mc_status checkups_check(mc_record *record, mc_error *error) {
     query rows = readings_query(record, error);
-    query q = query_new(record, VERSION_COLUMNS " WHERE c.state = 'completed' ORDER BY v.n", error);
+    query q =
+        query_new(record, CHECKUP_VERSIONS " WHERE c.state = 'completed' ORDER BY v.n", error);
     while (rows.status == MC_OK && query_row(&q)) {
         mc_checkup_info info;
-        int64_t version_n = take_version(&q, &info);
+        int64_t version_n = checkup_take_version(&q, &info);
         readings_load(&rows, version_n, &info);
         if (q.status == MC_OK && rows.status == MC_OK) {
             q.status = check_version(record, &info, error);
         }
-        free((void *)info.checkup.rows);
+        checkup_info_empty(&info);
     }
     mc_status of_rows = query_end(&rows);
     mc_status status = query_end(&q);
-    return status != MC_OK ? status : of_rows;
+    status = status != MC_OK ? status : of_rows;
+    return status == MC_OK ? steps_verify(record, error) : status;
 }

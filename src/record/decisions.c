@@ -225,6 +225,9 @@ mc_status mc_record_add_decision(mc_record *record, const mc_id *case_id, mc_dec
         status = check_decision(record, decision, error);
     }
     if (status == MC_OK) {
+        status = checkup_none_open(record, &found, error);
+    }
+    if (status == MC_OK) {
         status = find_ground(record, &found, decision, &on, error);
     }
     if (status == MC_OK) {

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "cases.h"
+#include "checkups.h"
 #include "digest.h"
 #include "people.h"
 #include "plan_rows.h"
@@ -298,6 +299,9 @@ mc_status mc_record_add_plan(mc_record *record, const mc_id *case_id, const mc_p
     plan_row before;
     mc_plan_info wanted = *info;
     mc_status status = case_find_open(record, case_id, &found, error);
+    if (status == MC_OK) {
+        status = checkup_none_open(record, &found, error);
+    }
     if (status == MC_OK) {
         status = prepare(record, &found, plan, &wanted, &before, error);
     }

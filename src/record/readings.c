@@ -57,6 +57,9 @@ static const char *fault_of(const mc_reading *row) {
     if (!within(row->seat_gap, 0, most_gap)) {
         return "seat_gap_mm";
     }
+    if (row->seat_in_bulk && !(row->seat_gap == 0)) {
+        return "seat_in_bulk";
+    }
     if (!within(row->recession, 0, most_recession)) {
         return "recession_mm";
     }
@@ -101,6 +104,7 @@ static void put_reading(query *q, int64_t version_n, int64_t number, const mc_re
     query_put_text(q, yes_names[row->pain]);
     query_put_text(q, yes_names[row->swelling]);
     query_put_real(q, row->recession);
+    query_put_whole(q, row->seat_in_bulk);
 }
 
 mc_status readings_add(mc_record *record, int64_t version_n, const mc_checkup *checkup,
@@ -109,8 +113,8 @@ mc_status readings_add(mc_record *record, int64_t version_n, const mc_checkup *c
                         "INSERT INTO readings (version_n, row, tooth, seat_gap, mesial, buccal,"
                         " occlusal, rotation, angulation, inclination, short_of_plan, method,"
                         " attachment, contact_mesial, contact_distal, mobility, pain, swelling,"
-                        " recession)"
-                        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                        " recession, seat_in_bulk)"
+                        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
                         error);
     for (size_t i = 0; i < checkup->count; i++) {
         put_reading(&q, version_n, (int64_t)i + 1, &checkup->rows[i]);
@@ -192,13 +196,15 @@ static void take_reading(query *q, mc_reading *row) {
     row->pain = take_yes(q);
     row->swelling = take_yes(q);
     row->recession = query_take_real(q);
+    row->seat_in_bulk = query_take_whole(q, 0) != 0;
 }
 
 query readings_query(mc_record *record, mc_error *error) {
     return query_new(record,
                      "SELECT tooth, seat_gap, mesial, buccal, occlusal, rotation, angulation,"
                      " inclination, short_of_plan, method, attachment, contact_mesial,"
-                     " contact_distal, mobility, pain, swelling, recession FROM readings"
+                     " contact_distal, mobility, pain, swelling, recession, seat_in_bulk FROM"
+                     " readings"
                      " WHERE version_n = ? ORDER BY row",
                      error);
 }
@@ -241,11 +247,17 @@ static void digest_reading(digest *d, const mc_reading *row) {
     digest_text(d, yes_names[row->pain]);
     digest_text(d, yes_names[row->swelling]);
     digest_real(d, row->recession);
+    if (row->seat_in_bulk) {
+        digest_text(d, "seat in bulk");
+    }
 }
 
 /* The digest (digest.h) of a version: label, identities of check-up and plan, number, version,
  * date, aligners and days upper and lower (-1 where none), wear hours, method, settings set, by,
- * reason, and each row as the columns of the table readings stand. */
+ * reason, and each row as the columns of the table readings stand up to recession. What the first
+ * schema did not have is there only where it is said: behind its row the text "seat in bulk", at
+ * the end the text "note" and the note; no row begins with such a text, so nothing can be mixed up.
+ */
 void readings_hash(mc_checkup_info *info) {
     const mc_checkup *checkup = &info->checkup;
     char date[11];
@@ -268,6 +280,10 @@ void readings_hash(mc_checkup_info *info) {
     digest_text(&d, info->reason);
     for (size_t i = 0; i < checkup->count; i++) {
         digest_reading(&d, &checkup->rows[i]);
+    }
+    if (checkup->note != NULL && checkup->note[0] != '\0') {
+        digest_text(&d, "note");
+        digest_text(&d, checkup->note);
     }
     digest_end_hex(&d, info->hash);
 }

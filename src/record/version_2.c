@@ -31,7 +31,10 @@ static const char steps[] =
     " by TEXT NOT NULL REFERENCES people (initials),"
     " undone INTEGER NOT NULL CHECK (undone IN (0, 1)),"
     " PRIMARY KEY (checkup_n, number)"
-    ") STRICT, WITHOUT ROWID;";
+    ") STRICT, WITHOUT ROWID;"
+    "CREATE TRIGGER steps_of_open BEFORE INSERT ON steps"
+    " WHEN (SELECT state FROM checkups WHERE n = NEW.checkup_n) IS NOT 'open'"
+    " BEGIN SELECT RAISE(ABORT, 'a completed check-up is never changed'); END;";
 
 /* A cache: what the roster says of a case, and the key of what that was computed from. It may be
  * dropped at any moment. */

@@ -99,3 +99,19 @@ mc_status name_check(const char *what, const char *text, size_t most, mc_error *
     }
     return status;
 }
+
+mc_status note_check(const char *note, mc_error *error) {
+    if (note == NULL || note[0] == '\0') {
+        return MC_OK;
+    }
+    mc_status status = text_check("note", note, MC_NOTE_SIZE - 1, false, error);
+    size_t characters = 0;
+    for (const char *p = note; *p != '\0'; p++) {
+        characters += ((unsigned char)*p & 0xc0) != 0x80;
+    }
+    if (status == MC_OK && characters > MC_NOTE_CHARACTERS) {
+        return mc_fail(error, MC_REFUSED, "the note has %zu characters; at most %d are kept",
+                       characters, MC_NOTE_CHARACTERS);
+    }
+    return status;
+}

@@ -14,5 +14,7 @@ mc_status text_check(const char *what, const char *text, size_t most, bool lines
 /* The same for a text of one line that does not begin or end with a blank and in which every
  * character is seen. */
 mc_status name_check(const char *what, const char *text, size_t most, mc_error *error);
+/* Refuse a note of a check-up that cannot be kept; NULL and "" are none. */
+mc_status note_check(const char *note, mc_error *error);
 
 #endif

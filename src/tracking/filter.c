@@ -332,6 +332,7 @@ mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_erro
     clear_last(tracker);
     tracker->checkup = *checkup;
     tracker->checkup.rows = NULL;
+    tracker->checkup.note = NULL;
     int gaps[MC_TEETH] = {0};
     for (int a = 0; a < MC_ARCHES; a++)
         tracker->effective_stage[a] = stage[a];
