@@ -14,18 +14,38 @@ typedef enum mc_status {
     MC_DAMAGED = 3  /* the record is damaged or from a newer version */
 } mc_status;
 
+/* What has to be given or done for a refused action to be done: whoever asked for it says how that
+ * goes there, a command by its options, a screen by its keys. */
+typedef enum mc_need {
+    MC_NEED_NOTHING, /* in particular */
+    MC_NEED_PERSON,  /* who acts */
+    MC_NEED_PASSPHRASE,
+    MC_NEED_DAYS,    /* of a hold */
+    MC_NEED_ALIGNER, /* to go back to */
+    MC_NEED_PLAN,    /* of a correction */
+    MC_NEED_CAUSE,
+    MC_NEED_REASON,
+    MC_NEED_ACCEPTANCE, /* of the warnings */
+    MC_NEED_LOOK        /* again: it was changed meanwhile */
+} mc_need;
+
 /* What went wrong, where and why. A plain value: nobody frees it. line and column count from 1 and
- * are 0 where the fault is not in a file. */
+ * are 0 where the fault is not in a file. The text never says how to give what is needed. */
 typedef struct mc_error {
     mc_status status;
+    mc_need need;
     long line;
     long column;
     char text[600];
 } mc_error;
 
 /* Fill error (may be NULL) with a status and a printf-formatted sentence; line and column become 0.
- * Returns the status, so that a function can end with `return mc_fail(...)`. */
+ * Needs nothing. Returns the status, so that a function can end with `return mc_fail(...)`. */
 mc_status mc_fail(mc_error *error, mc_status status, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/* The same, MC_REFUSED, telling what is needed. */
+mc_status mc_fail_need(mc_error *error, mc_need need, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
 /* The same, MC_REFUSED, for a fault in a file at line and column (from 1, start of the field). */

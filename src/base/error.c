@@ -6,6 +6,7 @@
 
 static void fill(mc_error *error, mc_status status, const char *format, va_list values) {
     error->status = status;
+    error->need = MC_NEED_NOTHING;
     error->line = 0;
     error->column = 0;
     vsnprintf(error->text, sizeof error->text, format, values);
@@ -19,6 +20,17 @@ mc_status mc_fail(mc_error *error, mc_status status, const char *format, ...) {
         va_end(values);
     }
     return status;
+}
+
+mc_status mc_fail_need(mc_error *error, mc_need need, const char *format, ...) {
+    if (error) {
+        va_list values;
+        va_start(values, format);
+        fill(error, MC_REFUSED, format, values);
+        va_end(values);
+        error->need = need;
+    }
+    return MC_REFUSED;
 }
 
 mc_status mc_fail_at(mc_error *error, long line, long column, const char *format, ...) {

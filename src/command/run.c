@@ -159,6 +159,20 @@ static mc_status default_path(char *out, size_t size, bool make_folders, mc_erro
 
 /* ---- running ---- */
 
+/* How what is needed is given to a command. */
+static const char *how_to_give(mc_need need) {
+    static const char *const options[] = {[MC_NEED_PERSON] = "; say who acts with --as INITIALS",
+                                          [MC_NEED_DAYS] = "; say --days DAYS",
+                                          [MC_NEED_ALIGNER] = "; say --to K",
+                                          [MC_NEED_PLAN] = "; say --plan FILE (revise writes one)",
+                                          [MC_NEED_CAUSE] =
+                                              "; say --cause CAUSE (\"unknown\" is one)",
+                                          [MC_NEED_REASON] = "; say --reason TEXT",
+                                          [MC_NEED_ACCEPTANCE] = "; say --accept-warnings",
+                                          [MC_NEED_LOOK] = NULL};
+    return options[need] ? options[need] : "";
+}
+
 /* Faults in a file stand at a line of it; every other message says itself what it is about. */
 static void report(const context *c, const mc_error *error) {
     char text[4 * sizeof error->text], file[1200];
@@ -166,10 +180,10 @@ static void report(const context *c, const mc_error *error) {
     mc_text_fit(c->file ? c->file : "-", 300, false, file, sizeof file);
     fflush(stdout);
     if (error->line > 0)
-        fprintf(stderr, "midcourse: %s:%ld:%ld: %s\n", file, error->line,
-                error->column > 0 ? error->column : 1, text);
+        fprintf(stderr, "midcourse: %s:%ld:%ld: %s%s\n", file, error->line,
+                error->column > 0 ? error->column : 1, text, how_to_give(error->need));
     else
-        fprintf(stderr, "midcourse: %s\n", text);
+        fprintf(stderr, "midcourse: %s%s\n", text, how_to_give(error->need));
 }
 
 static mc_status no_record_yet(const char *path, mc_error *error) {
