@@ -208,6 +208,7 @@ size_t mc_draft_worth(const mc_draft *draft, mc_tooth out[MC_MOST_WORTH]);
 
 typedef struct mc_revision {
     mc_restaged account;
+    mc_day start;          /* when its aligners come: today + laboratory_days */
     bool preview;          /* the poses are not such that an order may rest on them */
     char why_preview[300]; /* in words, "" for an order */
     char *file;            /* the plan file, to be written; free with mc_revision_free */
@@ -232,13 +233,48 @@ typedef struct mc_decide {
     mc_day start; /* first day of the corrected plan; MC_NO_DAY: today + laboratory_days */
     int interval[MC_ARCHES]; /* of the corrected plan; 0: as before */
     bool accept_warnings;
+    const char *by; /* the doctor who signs at somebody else's keyboard; NULL: the person acting */
+    const struct mc_assessment *seen; /* what was looked at: refused (MC_NEED_LOOK) where the case
+                                         was changed since; NULL: as it is now */
 } mc_decide;
 
-/* Sign the decision on the last check-up: the person acting must be a doctor and give the
- * passphrase. A correction opens its plan from the poses it was made from and supersedes the old
- * one. */
+/* Whether two choices cannot be signed together. */
+bool mc_choices_exclude(mc_choice one, mc_choice other);
+/* The choice that a proposal amounts to; MC_CHOICES where it is a matter of its own (examine,
+ * repair ...). */
+mc_choice mc_choice_of(mc_proposal_choice proposal);
+/* Refuses what mc_sign would refuse of the decision itself, whoever signs; changes nothing. */
+mc_status mc_decide_check(mc_practice *practice, const mc_case *kase, const mc_decide *what,
+                          mc_warnings *warnings, mc_error *error);
+/* Refuses who is not a doctor (NULL: the person acting). */
+mc_status mc_may_sign(const mc_practice *practice, const char *by, mc_error *error);
+
+/* Sign the decision on the last check-up: who signs must be a doctor and give the passphrase. A
+ * correction opens its plan from the poses it was made from and supersedes the old one. */
 mc_status mc_sign(mc_practice *practice, const mc_case *kase, const mc_decide *what,
                   const char *passphrase, mc_decision *out, mc_warnings *warnings, mc_error *error);
+
+/* What happens next, by the dates: of the case as decided so far, or as it would be once one more
+ * decision on its last check-up is signed. */
+typedef struct mc_outlook {
+    bool over;                /* nothing follows: the plan is closed */
+    mc_day start;             /* of a corrected plan that is not begun yet; MC_NO_DAY */
+    int stages[MC_ARCHES];    /* 0: no series */
+    int aligner[MC_ARCHES];   /* worn on the day asked for; MC_NO_ALIGNER where no series */
+    int next[MC_ARCHES];      /* the aligner begun at the change */
+    mc_day change[MC_ARCHES]; /* MC_NO_DAY: the last is being worn */
+    mc_day end[MC_ARCHES];    /* the first day on which the last has been worn for its time */
+    mc_day next_change;       /* the first of the changes */
+    mc_day next_checkup;      /* MC_NO_DAY where none is due */
+} mc_outlook;
+/* what NULL: as decided so far. A correction needs its plan and its start to be said in `what`;
+ * `now` (NULL: the assessment's) are the settings by which the check-up after its start falls
+ * due. */
+void mc_outlook_of(const mc_assessment *a, const mc_decide *what, mc_day on, const mc_settings *now,
+                   mc_outlook *out);
+/* "upper and lower 14 on 2026-12-07; check-up 2026-12-02". */
+enum { MC_OUTLOOK_TEXT_SIZE = 200 };
+void mc_outlook_text(const mc_outlook *outlook, char out[MC_OUTLOOK_TEXT_SIZE]);
 
 /* ---- history ---- */
 

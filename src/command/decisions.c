@@ -149,11 +149,17 @@ static mc_status tell_signed(context *c, const mc_case *kase, const mc_decision 
     } else {
         char day[11];
         json_decref(choices);
+        mc_outlook outlook;
+        char next[MC_OUTLOOK_TEXT_SIZE], line[MC_OUTLOOK_TEXT_SIZE + 10];
+        mc_outlook_of(a, NULL, mc_practice_today(c->practice), NULL, &outlook);
+        mc_outlook_text(&outlook, next);
         printf("Signed by %s: %s, on check-up %d.\n", d->by, text, d->checkup);
         if (opened)
             printf("Plan %d is open beside plan %d, which stays on record; it starts on %s.\n"
                    "Until then the last aligner that seats is worn.\n",
                    a->info.number, a->info.number - 1, day_text(a->info.start, day));
+        snprintf(line, sizeof line, "Next: %s.", next);
+        print_wrapped(line, 0);
     }
     mc_assessment_free(a);
     return status;

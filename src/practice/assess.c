@@ -114,13 +114,9 @@ static void follow_dates(const history *h, int plan, int last, mc_assessment *a)
             const mc_decision *decision = &a->decisions[d];
             if (decision->checkup != c->number)
                 continue;
-            for (int arch = 0; arch < MC_ARCHES; arch++) {
-                mc_series *series = &a->series[arch];
-                if (decision->choices & 1u << MC_GO_BACK && decision->to < series->aligner)
-                    series->aligner = decision->to, series->begun = c->date, series->held = 0;
-                if (decision->choices & 1u << MC_HOLD)
-                    series->held += decision->days;
-            }
+            for (int arch = 0; arch < MC_ARCHES; arch++)
+                mc_series_decided(&a->series[arch], decision->choices, decision->to, decision->days,
+                                  c->date);
         }
     }
 }

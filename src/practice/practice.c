@@ -85,7 +85,7 @@ bool mc_practice_actor(const mc_practice *practice, mc_person *out) {
 
 mc_status mc_action_begin(mc_practice *practice, int roles, bool durable, mc_error *error) {
     if (!practice->has_actor)
-        return mc_fail(error, MC_REFUSED, "nobody is named: say who acts with --as INITIALS");
+        return mc_fail_need(error, MC_NEED_PERSON, "nobody is named");
     if (!(roles & 1 << practice->actor.role))
         return mc_fail(error, MC_REFUSED, "%s is %s %s; this is for %s", practice->actor.initials,
                        practice->actor.role == MC_ASSISTANT ? "an" : "a",
@@ -122,8 +122,9 @@ mc_status mc_accept_warnings(const mc_warnings *warnings, bool accepted, const c
                              mc_error *error) {
     if (warnings->count == 0 || accepted)
         return MC_OK;
-    return mc_fail(error, MC_REFUSED, "%zu warning%s; %s all the same with --accept-warnings",
-                   warnings->count, warnings->count == 1 ? "" : "s", doing);
+    bool one = warnings->count == 1;
+    return mc_fail_need(error, MC_NEED_ACCEPTANCE, "%zu warning%s: to %s all the same, accept %s",
+                        warnings->count, one ? "" : "s", doing, one ? "it" : "them");
 }
 
 /* Making or retiring a doctor is signed: the acting doctor's passphrase. */

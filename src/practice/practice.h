@@ -30,7 +30,8 @@ mc_status mc_action_begin(mc_practice *practice, int roles, bool durable, mc_err
 mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *case_id,
                         const char *action, json_t *detail, mc_error *error);
 
-/* Refuses warnings that are not accepted: "2 warnings; import it all the same with ...". */
+/* Refuses warnings that are not accepted: "2 warnings: to import it all the same, accept
+ * them". */
 mc_status mc_accept_warnings(const mc_warnings *warnings, bool accepted, const char *doing,
                              mc_error *error);
 
@@ -54,6 +55,15 @@ void mc_why_preview(const mc_assessment *a, const exact_poses *poses, const bool
  * and a passphrase is slow to check on purpose. */
 mc_status mc_sign_known(mc_practice *practice, const mc_case *kase, const mc_decide *what,
                         mc_decision *out, mc_warnings *warnings, mc_error *error);
+
+/* A signed decision in a series' dates: where it goes back to, and how long it holds. date is that
+ * of the check-up it was made on. */
+void mc_series_decided(mc_series *series, unsigned choices, int to, int days, mc_day date);
+
+/* The days an aligner of a corrected plan: as decided, else as before. */
+int mc_corrected_interval(const mc_assessment *a, const mc_decide *what, mc_arch arch);
+/* Whether the decision closes the plan: finish, where every arch is at its last aligner. */
+bool mc_closes_plan(const mc_assessment *a, const mc_decide *what);
 
 /* What the rules look at, from an assessment whose scores are filled in; earlier has room for
  * a->checkups. */

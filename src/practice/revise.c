@@ -114,6 +114,7 @@ static mc_status restage(const mc_assessment *a, const mc_plan *target, double p
     if (status == MC_OK)
         status = mc_restage(&a->settings, task, a->plan, carry_at, &out->account, &plan, error);
     if (status == MC_OK) {
+        out->start = today + (mc_day)lround(a->settings.laboratory_days);
         mc_why_preview(a, &poses, moves, a->settings.order_pose_days, today, out->why_preview,
                        sizeof out->why_preview);
         out->preview = out->why_preview[0] != '\0';

@@ -31,28 +31,13 @@ static mc_state worst_state(const mc_score *score) {
     return MC_STATE_UNMEASURED;
 }
 
-/* The next check-up is due one check-up interval after the last (or the plan's start); after a
- * signed hold, when it ends. */
-static mc_day next_checkup(const mc_assessment *a) {
-    mc_day from = a->score ? a->score->date : a->info.start;
-    mc_day due = from + (mc_day)lround(7 * a->settings.checkup_weeks);
-    for (size_t i = 0; a->score && i < a->decision_count; i++)
-        if (a->decisions[i].checkup == a->score->number && a->decisions[i].choices & 1u << MC_HOLD)
-            due = from + a->decisions[i].days;
-    return due;
-}
-
 static void follow_series(const mc_assessment *a, mc_day on, mc_roster_row *row) {
-    for (int arch = 0; arch < MC_ARCHES; arch++) {
-        const mc_series *series = &a->series[arch];
-        row->stages[arch] = series->stages;
-        if (series->stages == 0)
-            continue;
-        row->aligner[arch] = mc_series_aligner_on(series, on, NULL);
-        mc_day change = mc_series_next_change(series, on);
-        if (change != MC_NO_DAY && (row->next_change == MC_NO_DAY || change < row->next_change))
-            row->next_change = change;
-    }
+    mc_outlook outlook;
+    mc_outlook_of(a, NULL, on, NULL, &outlook);
+    memcpy(row->stages, outlook.stages, sizeof row->stages);
+    memcpy(row->aligner, outlook.aligner, sizeof row->aligner);
+    row->next_change = outlook.next_change;
+    row->next_checkup = outlook.next_checkup;
 }
 
 enum {
@@ -142,11 +127,8 @@ static void fill_row(const mc_assessment *a, mc_day on, mc_roster_row *row) {
     row->has_plan = a->has_plan;
     row->has_proposal = a->has_proposal;
     row->proposal = a->proposal.choice;
-    if (a->has_plan) {
+    if (a->has_plan)
         follow_series(a, on, row);
-        if (a->info.status == MC_PLAN_ACTIVE)
-            row->next_checkup = next_checkup(a);
-    }
     if (a->score) {
         row->last_checkup = a->score->date;
         row->worst = a->score->worst;

@@ -13,9 +13,7 @@ static bool chosen(const mc_decide *what, mc_choice choice) {
     return what->choices & 1u << choice;
 }
 
-/* The choice that a proposal amounts to; MC_CHOICES where it is a matter of its own (examine,
- * repair ...). */
-static mc_choice choice_of(mc_proposal_choice proposal) {
+mc_choice mc_choice_of(mc_proposal_choice proposal) {
     switch (proposal) {
     case MC_PROPOSE_CORRECT:
         return MC_CORRECT;
@@ -35,7 +33,7 @@ static mc_choice choice_of(mc_proposal_choice proposal) {
 /* A reason is kept where the doctor does otherwise: another choice than the one proposed, or simply
  * going on where the tooth or the fit should be seen first. */
 static bool needs_reason(const mc_assessment *a, const mc_decide *what) {
-    mc_choice proposed = choice_of(a->proposal.choice);
+    mc_choice proposed = mc_choice_of(a->proposal.choice);
     if (proposed != MC_CHOICES)
         return !chosen(what, proposed);
     bool stop = a->proposal.choice == MC_PROPOSE_EXAMINE || a->proposal.choice == MC_PROPOSE_RESEAT;
@@ -48,7 +46,7 @@ static mc_status check_go_back(const mc_assessment *a, int to, mc_error *error) 
         if (a->score->aligner[arch] > worn)
             worn = a->score->aligner[arch];
     if (to < 0)
-        return mc_fail(error, MC_REFUSED, "go back to which aligner? say --to K");
+        return mc_fail_need(error, MC_NEED_ALIGNER, "it is not said which aligner to go back to");
     if (to >= worn || to < worn - back)
         return mc_fail(error, MC_REFUSED,
                        "aligner %d: from aligner %d it goes back to %d at the furthest, and to %d "
@@ -57,16 +55,31 @@ static mc_status check_go_back(const mc_assessment *a, int to, mc_error *error) 
     return MC_OK;
 }
 
+bool mc_choices_exclude(mc_choice one, mc_choice other) {
+    unsigned both = 1u << one | 1u << other;
+    return both == (1u << MC_CARRY_ON | 1u << MC_HOLD) ||
+           both == (1u << MC_CARRY_ON | 1u << MC_GO_BACK) ||
+           both == (1u << MC_CARRY_ON | 1u << MC_CORRECT) ||
+           both == (1u << MC_FINISH | 1u << MC_CORRECT);
+}
+
+static mc_status check_together(const mc_decide *what, mc_error *error) {
+    for (int one = 0; one < MC_CHOICES; one++)
+        for (int other = one + 1; other < MC_CHOICES; other++)
+            if (chosen(what, (mc_choice)one) && chosen(what, (mc_choice)other) &&
+                mc_choices_exclude((mc_choice)one, (mc_choice)other))
+                return mc_fail(error, MC_REFUSED, "%s and %s exclude each other",
+                               mc_choice_name((mc_choice)one), mc_choice_name((mc_choice)other));
+    return MC_OK;
+}
+
 static mc_status check_choices(const mc_assessment *a, const mc_decide *what, mc_error *error) {
     if (what->choices == 0)
         return mc_fail(error, MC_REFUSED, "nothing is chosen");
-    if (chosen(what, MC_CARRY_ON) &&
-        (chosen(what, MC_HOLD) || chosen(what, MC_GO_BACK) || chosen(what, MC_CORRECT)))
-        return mc_fail(error, MC_REFUSED, "carry on excludes hold, go back and correct");
-    if (chosen(what, MC_FINISH) && chosen(what, MC_CORRECT))
-        return mc_fail(error, MC_REFUSED, "finish and correct exclude each other");
+    if (check_together(what, error) != MC_OK)
+        return MC_REFUSED;
     if (chosen(what, MC_HOLD) && (what->days < 1 || what->days > MOST_HOLD_DAYS))
-        return mc_fail(error, MC_REFUSED, "hold for how long? say --days 1 to %d", MOST_HOLD_DAYS);
+        return mc_fail_need(error, MC_NEED_DAYS, "a hold is 1 to %d days long", MOST_HOLD_DAYS);
     if (!chosen(what, MC_HOLD) && what->days != 0)
         return mc_fail(error, MC_REFUSED, "days belong to a hold");
     if (!chosen(what, MC_GO_BACK) && what->to >= 0)
@@ -74,17 +87,15 @@ static mc_status check_choices(const mc_assessment *a, const mc_decide *what, mc
     if (chosen(what, MC_GO_BACK) && check_go_back(a, what->to, error) != MC_OK)
         return MC_REFUSED;
     if (chosen(what, MC_CORRECT) && !what->plan)
-        return mc_fail(error, MC_REFUSED,
-                       "a correction needs its plan: say --plan FILE (revise writes one)");
+        return mc_fail_need(error, MC_NEED_PLAN, "a correction needs its plan");
     if (chosen(what, MC_CORRECT) && what->cause == MC_CAUSE_NONE)
-        return mc_fail(error, MC_REFUSED,
-                       "a correction needs its cause: say --cause CAUSE (\"unknown\" is one)");
+        return mc_fail_need(error, MC_NEED_CAUSE, "a correction needs its cause");
     if (!chosen(what, MC_CORRECT) && (what->plan || what->cause != MC_CAUSE_NONE))
         return mc_fail(error, MC_REFUSED, "a plan and a cause belong to a correction");
     if (needs_reason(a, what) && (!what->reason || !*what->reason))
-        return mc_fail(error, MC_REFUSED,
-                       "the proposal is %s: choosing otherwise needs a reason, say --reason TEXT",
-                       mc_proposal_name(a->proposal.choice));
+        return mc_fail_need(error, MC_NEED_REASON,
+                            "the proposal is %s: choosing otherwise needs a reason",
+                            mc_proposal_name(a->proposal.choice));
     if (what->reason && strlen(what->reason) > 500)
         return mc_fail(error, MC_REFUSED, "a reason is at most 500 bytes long");
     return MC_OK;
@@ -156,9 +167,7 @@ static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const 
                            .made_from = a->score->number};
     snprintf(info->by, sizeof info->by, "%s", practice->actor.initials);
     for (int arch = 0; arch < MC_ARCHES; arch++) {
-        int as_before =
-            a->info.interval[arch] > 0 ? a->info.interval[arch] : a->info.interval[1 - arch];
-        int wanted = what->interval[arch] > 0 ? what->interval[arch] : as_before;
+        int wanted = mc_corrected_interval(a, what, (mc_arch)arch);
         info->interval[arch] = mc_plan_stages(c->plan, (mc_arch)arch) > 0 ? wanted : 0;
     }
     if (info->start < practice->today)
@@ -214,12 +223,22 @@ static json_t *describe(const mc_decide *what, const mc_decision *decision,
 
 /* ---- signing ---- */
 
-static bool series_is_over(const mc_assessment *a) {
-    bool over = true;
-    for (int arch = 0; arch < MC_ARCHES; arch++)
-        if (a->score->stages[arch] > 0)
-            over = over && a->score->aligner[arch] == a->score->stages[arch];
-    return over;
+static mc_status changed_meanwhile(const mc_assessment *a, mc_error *error) {
+    return mc_fail_need(error, MC_NEED_LOOK,
+                        "case %s was changed on another console meanwhile: look again, then sign",
+                        a->kase.chart);
+}
+
+/* Whether the case is still as the doctor looked at it. */
+static mc_status check_seen(const mc_assessment *a, const mc_assessment *seen, mc_error *error) {
+    if (!seen ||
+        (seen->score && a->score && seen->info.number == a->info.number &&
+         seen->score->number == a->score->number && seen->checkup.version == a->checkup.version &&
+         seen->decision_count == a->decision_count && seen->settings_set == a->settings_set &&
+         memcmp(seen->states, a->states, sizeof a->states) == 0 &&
+         strcmp(seen->proposal.sentence, a->proposal.sentence) == 0))
+        return MC_OK;
+    return changed_meanwhile(a, error);
 }
 
 /* Within the transaction: another console may have added or amended a check-up, or decided, since
@@ -238,9 +257,7 @@ static mc_status check_unchanged(mc_practice *practice, const mc_assessment *a, 
         (active.number != a->info.number || count == 0 ||
          list[count - 1].checkup.number != a->score->number ||
          list[count - 1].version != a->checkup.version || decided != a->decision_count))
-        status = mc_fail(error, MC_REFUSED,
-                         "case %s was changed on another console meanwhile: look again, then sign",
-                         a->kase.chart);
+        status = changed_meanwhile(a, error);
     mc_checkup_info_free(list, count);
     mc_decision_free(decisions, decided);
     return status;
@@ -267,50 +284,90 @@ static mc_status keep(mc_practice *practice, const mc_assessment *a, const mc_de
         status = mc_fail(error, MC_REFUSED, "out of memory");
     if (status == MC_OK)
         status = mc_record_add_decision(practice->record, &a->kase.id, out, error);
-    if (status == MC_OK && chosen(what, MC_FINISH) && series_is_over(a))
+    if (status == MC_OK && mc_closes_plan(a, what))
         status = mc_record_close_plan(practice->record, &a->info.id, error);
     return mc_action_end(practice, status, &a->kase.id, "decision signed",
                          describe(what, out, c->plan ? &opened : NULL), error);
 }
 
-/* Who acts must be a doctor; the passphrase is asked for unless it is known already. */
-static mc_status check_signer(mc_practice *practice, bool known, const char *passphrase,
-                              mc_error *error) {
-    if (!practice->has_actor)
-        return mc_fail(error, MC_REFUSED, "nobody is named: say who signs with --as INITIALS");
-    if (practice->actor.role != MC_DOCTOR)
-        return mc_fail(error, MC_REFUSED, "%s is not a doctor; only a doctor signs a decision",
-                       practice->actor.initials);
-    return known ? MC_OK
-                 : mc_record_check_passphrase(practice->record, practice->actor.initials,
-                                              passphrase, error);
+/* The record with the person at the keyboard who signs: the one acting, or the doctor named. */
+static mc_status take_signer(const mc_practice *practice, const char *by, mc_practice *as,
+                             mc_error *error) {
+    *as = *practice;
+    if (by && mc_record_person(practice->record, by, &as->actor, error) != MC_OK)
+        return MC_REFUSED;
+    as->has_actor = as->has_actor || by;
+    if (!as->has_actor)
+        return mc_fail_need(error, MC_NEED_PERSON, "nobody is named");
+    return as->actor.role == MC_DOCTOR
+               ? MC_OK
+               : mc_fail_need(error, MC_NEED_PERSON,
+                              "%s is not a doctor; only a doctor signs a decision",
+                              as->actor.initials);
+}
+
+mc_status mc_may_sign(const mc_practice *practice, const char *by, mc_error *error) {
+    mc_practice as;
+    return take_signer(practice, by, &as, error);
+}
+
+static mc_status check_passphrase(mc_practice *as, const char *passphrase, mc_error *error) {
+    mc_error why = {0};
+    mc_status status = mc_record_check_passphrase(as->record, as->actor.initials, passphrase, &why);
+    return status == MC_REFUSED ? mc_fail_need(error, MC_NEED_PASSPHRASE, "%s", why.text)
+           : status == MC_OK    ? MC_OK
+                                : mc_fail(error, status, "%s", why.text);
+}
+
+/* Everything that has to be right but who signs. *a is the case now, the caller's; c the corrected
+ * plan where there is one. */
+static mc_status look_at(mc_practice *practice, const mc_case *kase, const mc_decide *what,
+                         mc_assessment **a, correction *c, mc_warnings *warnings, mc_error *error) {
+    mc_status status = mc_assess(practice, kase, 0, false, a, error);
+    if (status == MC_OK)
+        status = check_seen(*a, what->seen, error);
+    if (status == MC_OK && !(*a)->score)
+        status = mc_fail(
+            error, MC_REFUSED,
+            "case %s: nothing was read on the present plan, so there is nothing to decide on",
+            kase->chart);
+    else if (status == MC_OK && (*a)->info.status != MC_PLAN_ACTIVE)
+        status = mc_fail(error, MC_REFUSED, "case %s has no active plan", kase->chart);
+    if (status == MC_OK)
+        status = check_choices(*a, what, error);
+    if (status == MC_OK && chosen(what, MC_CORRECT))
+        status = read_correction(practice, *a, what, c, warnings, error);
+    return status;
+}
+
+mc_status mc_decide_check(mc_practice *practice, const mc_case *kase, const mc_decide *what,
+                          mc_warnings *warnings, mc_error *error) {
+    mc_assessment *a = NULL;
+    correction c = {0};
+    *warnings = (mc_warnings){0};
+    mc_status status = look_at(practice, kase, what, &a, &c, warnings, error);
+    mc_plan_free(c.plan);
+    mc_assessment_free(a);
+    return status;
 }
 
 static mc_status sign(mc_practice *practice, const mc_case *kase, const mc_decide *what, bool known,
                       const char *passphrase, mc_decision *out, mc_warnings *warnings,
                       mc_error *error) {
     mc_assessment *a = NULL;
+    mc_practice as;
     correction c = {0};
     *warnings = (mc_warnings){0};
     *out = (mc_decision){0};
-    mc_status status = check_signer(practice, known, passphrase, error);
+    mc_status status = take_signer(practice, what->by, &as, error);
+    if (status == MC_OK && !known)
+        status = check_passphrase(&as, passphrase, error);
     if (status == MC_OK)
-        status = mc_assess(practice, kase, 0, false, &a, error);
-    if (status == MC_OK && !a->score)
-        status = mc_fail(
-            error, MC_REFUSED,
-            "case %s: nothing was read on the present plan, so there is nothing to decide on",
-            kase->chart);
-    else if (status == MC_OK && a->info.status != MC_PLAN_ACTIVE)
-        status = mc_fail(error, MC_REFUSED, "case %s has no active plan", kase->chart);
+        status = look_at(&as, kase, what, &a, &c, warnings, error);
     if (status == MC_OK)
-        status = check_choices(a, what, error);
-    if (status == MC_OK && chosen(what, MC_CORRECT))
-        status = read_correction(practice, a, what, &c, warnings, error);
+        status = mc_action_begin(&as, BY_DOCTOR, true, error);
     if (status == MC_OK)
-        status = mc_action_begin(practice, BY_DOCTOR, true, error);
-    if (status == MC_OK)
-        status = keep(practice, a, what, &c, out, error);
+        status = keep(&as, a, what, &c, out, error);
     mc_plan_free(c.plan);
     mc_assessment_free(a);
     if (status != MC_OK) {

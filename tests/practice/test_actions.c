@@ -324,7 +324,7 @@ static void a_plan_with_warnings_is_imported_on_purpose(void **state) {
     mc_warnings warnings;
     done(open_case(h, "1002", "Invented, Bo", "2010-01-01"));
     mc_case kase = find(h->practice, "1002");
-    refused(h, "--accept-warnings",
+    refused(h, "all the same, accept",
             mc_import_plan(h->practice, &kase, &what, &info, &warnings, &why));
     assert_true(warnings.count > 0);
     assert_int_equal(warnings.list[0].line, 2);
@@ -406,7 +406,7 @@ static void warned_then_accepted(house *h, const char *words, mc_checkup_import 
     mc_case kase = find(h->practice, "1001");
     mc_warnings warnings;
     int number = 0;
-    refused(h, "--accept-warnings",
+    refused(h, "all the same, accept",
             mc_import_checkup(h->practice, &kase, &what, &number, &warnings, &why));
     assert_int_equal(warnings.count, 1);
     assert_non_null(strstr(warnings.list[0].text, words));
@@ -485,7 +485,7 @@ static void an_amendment_is_refused(void **state) {
     refused(h, "no check-up 2", amend(h, 2, FIRST_READ, "read again", false));
     refused(h, "no check-up 0", amend(h, 0, FIRST_READ, "read again", false));
     refused(h, "seat_gap_mm", amend(h, 1, "tooth,seat_gap_mm\n12,9\n", "read again", false));
-    refused(h, "--accept-warnings",
+    refused(h, "all the same, accept",
             amend(h, 1, "tooth,rotation_deg\n12,-4\n", "read again", false));
     done(amend(h, 1, "tooth,rotation_deg\n12,-4\n", "read again", true));
     act_as(h, "EF");

@@ -57,6 +57,75 @@ static void only_a_doctor_signs_with_the_own_passphrase(void **state) {
     journalled(h, "decision signed", sign(h, choice(CARRY_ON)));
 }
 
+/* At the assistant's keyboard a doctor signs; whoever acts stays who they were. */
+static void a_doctor_signs_at_somebody_elses_keyboard(void **state) {
+    house *h = *state;
+    mc_decide what = choice(CARRY_ON);
+    mc_person actor;
+    act_as(h, "CD");
+    what.by = "CD";
+    refused(h, "CD is not a doctor", sign(h, what));
+    what.by = "XX";
+    refused(h, "XX", sign(h, what));
+    what.by = "AB";
+    refused(h, "not the passphrase of AB", sign_with(h, "1001", what, OTHER_WORDS));
+    assert_int_equal(why.need, MC_NEED_PASSPHRASE);
+    journalled(h, "decision signed", sign(h, what));
+    assert_true(mc_practice_actor(h->practice, &actor));
+    assert_string_equal(actor.initials, "CD");
+    mc_assessment *a = assessed(h->practice, "1001", 0);
+    assert_string_equal(a->decisions[0].by, "AB");
+    mc_assessment_free(a);
+    mc_entry *entries = NULL;
+    size_t count = 0;
+    done(mc_record_journal(mc_practice_record(h->practice), NULL, &entries, &count, &why));
+    assert_string_equal(entries[count - 1].by, "AB");
+    mc_entries_free(entries, count);
+    nobody(h, SECOND_DAY);
+    done(sign(h, what));
+    assert_false(mc_practice_actor(h->practice, &actor));
+}
+
+/* What would be refused is known before the passphrase is asked for, and nothing is changed. */
+static void a_decision_is_checked_before_it_is_signed(void **state) {
+    house *h = *state;
+    mc_case kase = find(h->practice, "1001");
+    mc_warnings warnings;
+    mc_decide what = choice(HOLD);
+    act_as(h, "CD");
+    refused(h, "CD is not a doctor", mc_may_sign(h->practice, NULL, &why));
+    done(mc_may_sign(h->practice, "AB", &why));
+    refused(h, "1 to 60", mc_decide_check(h->practice, &kase, &what, &warnings, &why));
+    what.days = 7;
+    refused(h, "needs a reason", mc_decide_check(h->practice, &kase, &what, &warnings, &why));
+    assert_int_equal(why.need, MC_NEED_REASON);
+    what.reason = "to be sure";
+    size_t entries = journal_length(h->practice, NULL);
+    done(mc_decide_check(h->practice, &kase, &what, &warnings, &why));
+    assert_int_equal(journal_length(h->practice, NULL), entries);
+}
+
+/* What is signed is what was looked at. */
+static void a_case_changed_since_it_was_seen_is_not_signed(void **state) {
+    house *h = *state;
+    mc_decide what = choice(CARRY_ON);
+    mc_assessment *a = assessed(h->practice, "1001", 0);
+    mc_case kase = find(h->practice, "1001");
+    mc_checkup_import again = readings(SECOND_READ, SECOND_DAY, 9, 2);
+    mc_warnings warnings;
+    int version = 0;
+    what.seen = a;
+    done(mc_amend_checkup(h->practice, &kase, 2, &again, "read again", &version, &warnings, &why));
+    mc_warnings_free(&warnings);
+    refused(h, "changed on another console", sign(h, what));
+    assert_int_equal(why.need, MC_NEED_LOOK);
+    mc_assessment_free(a);
+    what.seen = a = assessed(h->practice, "1001", 0);
+    done(sign(h, what));
+    refused(h, "changed on another console", sign(h, what));
+    mc_assessment_free(a);
+}
+
 static void nothing_is_signed_where_nothing_was_read(void **state) {
     house *h = *state;
     mc_tooth_state states[MC_TEETH];
@@ -97,23 +166,24 @@ static void choices_that_exclude_each_other_are_refused(void **state) {
     mc_decide what = choice(CARRY_ON | HOLD);
     what.days = 7;
     refused(h, "nothing is chosen", sign(h, choice(0)));
-    refused(h, "carry on excludes", sign(h, what));
+    refused(h, "carry-on and hold exclude", sign(h, what));
     what = choice(CARRY_ON | GO_BACK);
     what.to = 8;
-    refused(h, "carry on excludes", sign(h, what));
-    refused(h, "carry on excludes", sign(h, choice(CARRY_ON | CORRECT)));
-    refused(h, "finish and correct", sign(h, choice(FINISH | CORRECT)));
+    refused(h, "carry-on and go-back exclude", sign(h, what));
+    refused(h, "carry-on and correct exclude", sign(h, choice(CARRY_ON | CORRECT)));
+    refused(h, "correct and finish exclude", sign(h, choice(FINISH | CORRECT)));
 }
 
 static void a_hold_has_its_days(void **state) {
     house *h = *state;
     mc_decide what = choice(HOLD);
     what.reason = "to be sure";
-    refused(h, "--days 1 to 60", sign(h, what));
+    refused(h, "1 to 60 days", sign(h, what));
+    assert_int_equal(why.need, MC_NEED_DAYS);
     what.days = -1;
-    refused(h, "--days 1 to 60", sign(h, what));
+    refused(h, "1 to 60 days", sign(h, what));
     what.days = 61;
-    refused(h, "--days 1 to 60", sign(h, what));
+    refused(h, "1 to 60 days", sign(h, what));
     what.choices = CARRY_ON;
     refused(h, "days belong to a hold", sign(h, what));
     what.choices = HOLD;
@@ -125,7 +195,8 @@ static void going_back_has_its_aligner(void **state) {
     house *h = *state;
     mc_decide what = choice(GO_BACK);
     what.reason = "to be sure";
-    refused(h, "--to K", sign(h, what));
+    refused(h, "which aligner to go back to", sign(h, what));
+    assert_int_equal(why.need, MC_NEED_ALIGNER);
     what.to = 9;
     refused(h, "from aligner 9 it goes back to 6 at the furthest, and to 8", sign(h, what));
     what.to = 5;
@@ -448,7 +519,7 @@ static void a_correction_with_warnings_is_signed_on_purpose(void **state) {
     mc_decide what = correction(steep, strlen(steep));
     mc_decision decision;
     mc_warnings warnings;
-    refused(h, "--accept-warnings",
+    refused(h, "to sign it all the same, accept",
             mc_sign(h->practice, &kase, &what, DOCTOR_WORDS, &decision, &warnings, &why));
     assert_true(warnings.count > 0);
     mc_warnings_free(&warnings);
@@ -467,6 +538,9 @@ static void a_faulty_plan_file_is_refused_at_its_place(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         signing_test(only_a_doctor_signs_with_the_own_passphrase),
+        signing_test(a_doctor_signs_at_somebody_elses_keyboard),
+        signing_test(a_decision_is_checked_before_it_is_signed),
+        signing_test(a_case_changed_since_it_was_seen_is_not_signed),
         acting_test(nothing_is_signed_where_nothing_was_read),
         signing_test(the_decision_is_kept_with_what_was_seen),
         signing_test(choices_that_exclude_each_other_are_refused),
