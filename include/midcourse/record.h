@@ -21,6 +21,16 @@ bool mc_id_is_none(const mc_id *id);            /* all zero */
 /* Make a new record, readable by its owner only; refuses an existing file. It holds the default
  * settings and the journal's first entry, "record made". */
 mc_status mc_record_create(const char *path, mc_record **out, mc_error *error);
+/* The same in two parts, for who has more to put into it before others may see it: it is made under
+ * another name beside (path + ".making", where what one that was killed left is cleared away), and
+ * takes its own when settled, never in the place of anything. A settled *record is a connection
+ * anew; where settling is refused it is NULL and no file is left. */
+mc_status mc_record_make(const char *path, mc_record **out, mc_error *error);
+mc_status mc_record_settle(mc_record **record, mc_error *error);
+void mc_record_abandon(mc_record *record); /* one not settled: no file is left. NULL is fine */
+/* Refuse, saying what it is, where anything of that name stands: a record, another file, a folder,
+ * a link to nothing. */
+mc_status mc_record_vacant(const char *path, mc_error *error);
 /* Open an existing one, migrating an older schema first (in one transaction). A file that may only
  * be read opens for reading; mc_record_begin refuses then. */
 mc_status mc_record_open(const char *path, mc_record **out, mc_error *error);

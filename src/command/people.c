@@ -6,11 +6,13 @@
 #include <string.h>
 
 mc_status run_init(context *c, mc_error *error) {
-    char passphrase[PASSPHRASE_SIZE];
+    char passphrase[PASSPHRASE_SIZE] = "";
     const char *doctor = option_value(&c->arguments, "doctor");
     if (!doctor)
         return mc_fail(error, MC_USAGE, "--doctor INITIALS: who is the first doctor?");
-    mc_status status = read_passphrase(c, true, doctor, passphrase, error);
+    mc_status status = mc_record_vacant(c->path, error); /* before anything is typed */
+    if (status == MC_OK)
+        status = read_passphrase(c, true, doctor, passphrase, error);
     if (status == MC_OK)
         status = mc_practice_make(c->path, c->today, doctor, passphrase, &c->practice, error);
     wipe(passphrase, sizeof passphrase);

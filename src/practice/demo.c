@@ -211,13 +211,14 @@ static mc_status make_all(mc_practice *practice, mc_day today, mc_error *error) 
 }
 
 mc_status mc_demo_make(const char *path, mc_day today, mc_practice **out, mc_error *error) {
-    mc_status status = mc_practice_make(path, today, PEOPLE[DOCTOR].initials,
-                                        PEOPLE[DOCTOR].passphrase, out, error);
+    mc_status status = mc_practice_begin_making(path, today, PEOPLE[DOCTOR].initials,
+                                                PEOPLE[DOCTOR].passphrase, out, error);
     if (status != MC_OK)
         return status;
     status = make_all(*out, today, error);
-    if (status != MC_OK)
-        mc_practice_discard(out, path);
+    if (status == MC_OK)
+        return mc_practice_settle(out, error);
+    mc_practice_abandon(out);
     return status;
 }
 

@@ -23,16 +23,19 @@ mc_status mc_practice_open(const char *path, mc_day today, mc_practice **out, mc
     return status == MC_OK ? wrap(record, today, out, error) : status;
 }
 
-mc_status mc_practice_make(const char *path, mc_day today, const char *doctor,
-                           const char *passphrase, mc_practice **out, mc_error *error) {
+mc_status mc_practice_begin_making(const char *path, mc_day today, const char *doctor,
+                                   const char *passphrase, mc_practice **out, mc_error *error) {
     mc_record *record = NULL;
     *out = NULL;
-    mc_status status = mc_record_create(path, &record, error);
-    if (status != MC_OK)
+    mc_status status = mc_record_make(path, &record, error);
+    if (status == MC_OK && !(*out = calloc(1, sizeof **out)))
+        status = mc_fail(error, MC_REFUSED, "out of memory");
+    if (status != MC_OK) {
+        mc_record_abandon(record);
         return status;
-    status = wrap(record, today, out, error);
-    if (status == MC_OK)
-        status = mc_record_begin(record, true, error);
+    }
+    **out = (mc_practice){.record = record, .today = today};
+    status = mc_record_begin(record, true, error);
     if (status == MC_OK)
         status = mc_record_add_person(record, doctor, MC_DOCTOR, passphrase, error);
     if (status == MC_OK)
@@ -43,20 +46,33 @@ mc_status mc_practice_make(const char *path, mc_day today, const char *doctor,
     if (status == MC_OK)
         status = mc_practice_act_as(*out, doctor, error);
     if (status != MC_OK)
-        mc_practice_discard(out, path);
+        mc_practice_abandon(out);
     return status;
+}
+
+mc_status mc_practice_settle(mc_practice **practice, mc_error *error) {
+    mc_status status = mc_record_settle(&(*practice)->record, error);
+    if (status != MC_OK)
+        mc_practice_abandon(practice);
+    return status;
+}
+
+void mc_practice_abandon(mc_practice **practice) {
+    mc_record_abandon((*practice)->record);
+    free(*practice);
+    *practice = NULL;
+}
+
+mc_status mc_practice_make(const char *path, mc_day today, const char *doctor,
+                           const char *passphrase, mc_practice **out, mc_error *error) {
+    mc_status status = mc_practice_begin_making(path, today, doctor, passphrase, out, error);
+    return status == MC_OK ? mc_practice_settle(out, error) : status;
 }
 
 void mc_practice_close(mc_practice *practice) {
     if (practice)
         mc_record_close(practice->record);
     free(practice);
-}
-
-void mc_practice_discard(mc_practice **practice, const char *path) {
-    mc_practice_close(*practice);
-    *practice = NULL;
-    remove(path);
 }
 
 mc_day mc_practice_today(const mc_practice *practice) {

@@ -13,8 +13,12 @@ struct mc_practice {
     mc_person actor;
 };
 
-/* Close a practice that came to nothing, and remove its new file. */
-void mc_practice_discard(mc_practice **practice, const char *path);
+/* mc_practice_make in two parts, for who has more to put in before it stands in its place; what is
+ * not settled is abandoned, and leaves no file. *out, *practice are NULL after a refusal. */
+mc_status mc_practice_begin_making(const char *path, mc_day today, const char *doctor,
+                                   const char *passphrase, mc_practice **out, mc_error *error);
+mc_status mc_practice_settle(mc_practice **practice, mc_error *error);
+void mc_practice_abandon(mc_practice **practice);
 
 /* Bits of the roles that may do an action. */
 enum {

@@ -63,13 +63,9 @@ static mc_status verify_copy(const char *path, mc_error *error) {
     return status;
 }
 
-/* A new file that is a verified copy, or no file at all. */
+/* A verified copy in the empty file of that name, or no file at all. */
 static mc_status make_copy(mc_record *from, const char *path, mc_error *error) {
-    mc_status status = file_reserve(path, error);
-    if (status != MC_OK) {
-        return status;
-    }
-    status = copy_into(from, path, error);
+    mc_status status = copy_into(from, path, error);
     if (status == MC_OK) {
         status = verify_copy(path, error);
     }
@@ -83,48 +79,20 @@ mc_status mc_record_backup(mc_record *record, const char *path, mc_error *error)
     if (!sqlite3_get_autocommit(record->db)) {
         return mc_fail(error, MC_REFUSED, "%.400s: a change or a view is open", record->path);
     }
-    return make_copy(record, path, error);
+    mc_status status = file_reserve(path, error);
+    return status == MC_OK ? make_copy(record, path, error) : status;
 }
 
 /* ---- restoring ---- */
-
-static mc_status move_file(const char *from, const char *to, mc_error *error) {
-    if (access(to, F_OK) == 0) {
-        return mc_fail(error, MC_REFUSED, "%.400s: exists already", to);
-    }
-    if (rename(from, to) != 0) {
-        return mc_fail(error, MC_REFUSED, "%.400s: %s", to, strerror(errno));
-    }
-    return MC_OK;
-}
-
-/* Refuse a record that somebody has open. One that cannot be read at all may be put aside. Closing
- * the only connection leaves one file, nothing beside it. */
-static mc_status nobody_else(const char *path, mc_error *error) {
-    mc_record *old;
-    if (file_connect(path, &old, NULL) != MC_OK) {
-        return MC_OK;
-    }
-    sqlite3_busy_timeout(old->db, 0);
-    mc_status status = record_run(old, "PRAGMA locking_mode = EXCLUSIVE", NULL);
-    if (status == MC_OK) {
-        status = record_run(old, "BEGIN EXCLUSIVE", NULL);
-    }
-    bool busy = status != MC_OK && (sqlite3_errcode(old->db) & 0xff) == SQLITE_BUSY;
-    mc_record_close(old);
-    return busy ? mc_fail(error, MC_REFUSED,
-                          "%.400s: is open in a console; close that before replacing it", path)
-                : MC_OK;
-}
 
 /* Move the old record, with what a damaged one may have beside it, out of the way. */
 static mc_status put_aside(const char *path, mc_error *error) {
     static const char *const ends[] = {"-wal", "-shm", "-journal"};
     char *kept = file_beside(path, ".before-restore");
-    mc_status status = kept != NULL ? nobody_else(path, error)
+    mc_status status = kept != NULL ? file_unused(path, error)
                                     : mc_fail(error, MC_REFUSED, "%.400s: out of memory", path);
     if (status == MC_OK) {
-        status = move_file(path, kept, error);
+        status = file_place(path, kept, error);
     }
     for (size_t i = 0; status == MC_OK && i < sizeof ends / sizeof ends[0]; i++) {
         char *from = file_beside(path, ends[i]);
@@ -132,7 +100,7 @@ static mc_status put_aside(const char *path, mc_error *error) {
         if (from == NULL || to == NULL) {
             status = mc_fail(error, MC_REFUSED, "%.400s: out of memory", path);
         } else if (access(from, F_OK) == 0) {
-            status = move_file(from, to, error);
+            status = file_place(from, to, error);
         }
         free(from);
         free(to);
@@ -142,21 +110,21 @@ static mc_status put_aside(const char *path, mc_error *error) {
 }
 
 static mc_status put_in_place(const char *fresh, const char *path, bool replace, mc_error *error) {
-    mc_status status = MC_OK;
-    if (access(path, F_OK) == 0) {
-        status = replace ? put_aside(path, error)
-                         : mc_fail(error, MC_REFUSED, "%.400s: exists already", path);
-    }
+    mc_status status =
+        access(path, F_OK) == 0 && replace ? put_aside(path, error) : mc_record_vacant(path, error);
     if (status == MC_OK) {
-        status = move_file(fresh, path, error);
+        status = file_place(fresh, path, error);
     }
     return status == MC_OK ? file_to_disk(path, error) : status;
 }
 
 mc_status mc_record_restore(const char *backup, const char *path, bool replace, mc_error *error) {
     mc_record *from;
-    if (!replace && access(path, F_OK) == 0) {
-        return mc_fail(error, MC_REFUSED, "%.400s: exists already", path);
+    if (!replace || access(path, F_OK) != 0) {
+        mc_status vacant = mc_record_vacant(path, error);
+        if (vacant != MC_OK) {
+            return vacant;
+        }
     }
     char *fresh = file_beside(path, ".restoring");
     if (fresh == NULL) {
@@ -165,6 +133,9 @@ mc_status mc_record_restore(const char *backup, const char *path, bool replace, 
     mc_status status = file_connect(backup, &from, error);
     if (status == MC_OK) {
         status = file_is_record(from, error);
+        if (status == MC_OK) {
+            status = file_reserve_scratch(fresh, error);
+        }
         if (status == MC_OK) {
             status = make_copy(from, fresh, error);
         }

@@ -9,7 +9,6 @@
 #include <unistd.h>
 
 #include "schema.h"
-#include "settings_sets.h"
 
 enum { BUSY_MS = 5000, LONGEST_VALUE = 64 << 20 };
 
@@ -66,6 +65,19 @@ mc_status file_to_disk(const char *path, mc_error *error) {
     return status;
 }
 
+mc_status file_place(const char *from, const char *to, mc_error *error) {
+    struct stat about;
+    /* A second name for it, refused where anything has that name already. */
+    if (link(from, to) == 0) {
+        return unlink(from) == 0 ? MC_OK : fail_system(from, error);
+    }
+    if (errno == EEXIST || lstat(to, &about) == 0) {
+        return mc_fail(error, MC_REFUSED, "%.400s: exists already", to);
+    }
+    /* Some file systems know one name a file only. */
+    return rename(from, to) == 0 ? MC_OK : fail_system(to, error);
+}
+
 void file_remove(const char *path) {
     static const char *const ends[] = {"", "-wal", "-shm", "-journal"};
     for (size_t i = 0; i < sizeof ends / sizeof ends[0]; i++) {
@@ -82,7 +94,8 @@ void file_remove(const char *path) {
 /* SQLite must never take a name for anything but a file: "./" keeps it from reading a URI or
  * ":memory:" into it. */
 static mc_status connect_file(mc_record *record, mc_error *error) {
-    char *name = file_beside(record->path[0] == '/' ? "" : "./", record->path);
+    const char *path = record->making != NULL ? record->making : record->path;
+    char *name = file_beside(path[0] == '/' ? "" : "./", path);
     if (name == NULL) {
         return record_no_memory(record, error);
     }
@@ -145,23 +158,35 @@ static mc_status file_stands(const char *path, mc_error *error) {
     return access(path, R_OK) == 0 ? MC_OK : fail_system(path, error);
 }
 
-mc_status file_connect(const char *path, mc_record **out, mc_error *error) {
+/* making: the name it is made under, NULL for one that stands in its place. */
+static mc_record *new_record(const char *path, const char *making) {
+    mc_record *record = calloc(1, sizeof *record);
+    if (record == NULL) {
+        return NULL;
+    }
+    record->path = strdup(path);
+    record->making = making != NULL ? strdup(making) : NULL;
+    if (record->path == NULL || (making != NULL && record->making == NULL)) {
+        mc_record_close(record);
+        return NULL;
+    }
+    return record;
+}
+
+mc_status file_connect_making(const char *path, const char *making, mc_record **out,
+                              mc_error *error) {
     *out = NULL;
-    mc_status status = file_stands(path, error);
+    mc_status status = file_stands(making != NULL ? making : path, error);
     if (status != MC_OK) {
         return status;
     }
     if (sodium_init() < 0) {
         return mc_fail(error, MC_REFUSED, "%.400s: no random numbers can be had", path);
     }
-    mc_record *record = calloc(1, sizeof *record);
-    char *name = strdup(path);
-    if (record == NULL || name == NULL) {
-        free(record);
-        free(name);
+    mc_record *record = new_record(path, making);
+    if (record == NULL) {
         return mc_fail(error, MC_REFUSED, "%.400s: out of memory", path);
     }
-    record->path = name;
     status = connect_file(record, error);
     if (status == MC_OK) {
         status = harden(record, error);
@@ -175,6 +200,27 @@ mc_status file_connect(const char *path, mc_record **out, mc_error *error) {
     return MC_OK;
 }
 
+mc_status file_connect(const char *path, mc_record **out, mc_error *error) {
+    return file_connect_making(path, NULL, out, error);
+}
+
+mc_status file_unused(const char *path, mc_error *error) {
+    mc_record *other;
+    if (file_connect(path, &other, NULL) != MC_OK) {
+        return MC_OK;
+    }
+    sqlite3_busy_timeout(other->db, 0);
+    mc_status status = record_run(other, "PRAGMA locking_mode = EXCLUSIVE", NULL);
+    if (status == MC_OK) {
+        status = record_run(other, "BEGIN EXCLUSIVE", NULL);
+    }
+    bool busy = status != MC_OK && (sqlite3_errcode(other->db) & 0xff) == SQLITE_BUSY;
+    mc_record_close(other);
+    return busy ? mc_fail(error, MC_REFUSED,
+                          "%.400s: is open in a console; close that before replacing it", path)
+                : MC_OK;
+}
+
 mc_status file_is_record(mc_record *record, mc_error *error) {
     int64_t found = 0;
     query q = query_new(record, "PRAGMA application_id", error);
@@ -185,8 +231,7 @@ mc_status file_is_record(mc_record *record, mc_error *error) {
     return status;
 }
 
-/* Readers and one writer at a time without waiting for each other. */
-static mc_status use_wal(mc_record *record, mc_error *error) {
+mc_status file_use_wal(mc_record *record, mc_error *error) {
     char mode[16] = "";
     query q = query_new(record, "PRAGMA journal_mode = WAL", error);
     if (query_row(&q)) {
@@ -205,6 +250,7 @@ void mc_record_close(mc_record *record) {
     if (record != NULL) {
         sqlite3_finalize(record->undo);
         sqlite3_close(record->db);
+        free(record->making);
         free(record->path);
         free(record);
     }
@@ -220,64 +266,11 @@ mc_status mc_record_open(const char *path, mc_record **out, mc_error *error) {
         status = schema_migrate(*out, record_migrations, record_schema_version, error);
     }
     if (status == MC_OK && !(*out)->read_only) {
-        status = use_wal(*out, error);
+        status = file_use_wal(*out, error);
     }
     if (status != MC_OK) {
         mc_record_close(*out);
         *out = NULL;
-    }
-    return status;
-}
-
-/* ---- a new one ---- */
-
-/* The first settings and the first entry, in one transaction. */
-static mc_status furnish(mc_record *record, mc_error *error) {
-    char detail[40];
-    sqlite3_snprintf(sizeof detail, detail, "{\"schema\":%d}", record_schema_version);
-    mc_status status = mc_record_begin(record, true, error);
-    if (status == MC_OK) {
-        status = settings_first(record, error);
-    }
-    if (status == MC_OK) {
-        status = mc_record_append(record, NULL, NULL, "record made", detail, error);
-    }
-    if (status != MC_OK) {
-        mc_record_rollback(record);
-        return status;
-    }
-    return mc_record_commit(record, error);
-}
-
-static mc_status found_record(mc_record *record, mc_error *error) {
-    /* Before WAL, so that the mark stands in the file itself from the beginning. */
-    mc_status status = record_run(record, "PRAGMA application_id = 0x6d637273", error);
-    if (status == MC_OK) {
-        status = use_wal(record, error);
-    }
-    if (status == MC_OK) {
-        status = schema_migrate(record, record_migrations, record_schema_version, error);
-    }
-    return status == MC_OK ? furnish(record, error) : status;
-}
-
-mc_status mc_record_create(const char *path, mc_record **out, mc_error *error) {
-    *out = NULL;
-    mc_status status = file_reserve(path, error);
-    if (status != MC_OK) {
-        return status;
-    }
-    status = file_to_disk(path, error);
-    if (status == MC_OK) {
-        status = file_connect(path, out, error);
-    }
-    if (status == MC_OK) {
-        status = found_record(*out, error);
-    }
-    if (status != MC_OK) {
-        mc_record_close(*out);
-        *out = NULL;
-        file_remove(path);
     }
     return status;
 }

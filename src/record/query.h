@@ -12,6 +12,8 @@ struct mc_record {
     sqlite3 *db;
     sqlite3_stmt *undo; /* ROLLBACK, prepared while there is memory, for when there is none */
     char *path;         /* as the caller gave it, for messages */
+    char *making;       /* the name it is made under until it is whole; NULL: its own */
+    uint64_t made_dev, made_ino; /* of the file that was reserved under that name */
     bool read_only;
     bool writing;    /* between mc_record_begin and its end */
     int views;       /* mc_record_begin_reading not yet ended */

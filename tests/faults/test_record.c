@@ -191,7 +191,7 @@ static size_t check_whole(mc_record *record) {
 /* A new file that an action was to make is there and whole, or is not there. */
 static void check_made(room *r, const char *name, bool made) {
     const char *path = beside(r, name);
-    const char *ends[] = {"", "-wal", "-shm", "-journal", ".restoring"};
+    const char *ends[] = {"", "-wal", "-shm", "-journal", ".restoring", ".making"};
     if (made) {
         mc_record *record;
         done(mc_record_open(path, &record, &why));

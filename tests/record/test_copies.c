@@ -90,9 +90,22 @@ static void test_restore_where_there_is_none(void **state) {
     assert_int_equal(entries_of(new), 1);
     assert_int_equal(entries_of(copy), 1);
     assert_false(exists(beside(r, "new.db.restoring")));
-    refuses(MC_REFUSED, "exists already", mc_record_restore(copy, new, false, &why));
-    refuses(MC_REFUSED, "exists already", mc_record_restore(copy, r->path, false, &why));
+    refuses(MC_REFUSED, "there is a record already", mc_record_restore(copy, new, false, &why));
+    refuses(MC_REFUSED, "there is a record already", mc_record_restore(copy, r->path, false, &why));
     assert_false(exists(beside(r, "practice.db.restoring")));
+}
+
+static void test_restore_clears_away_what_a_killed_one_left(void **state) {
+    room *r = *state;
+    const char *copy = beside(r, "copy.db"), *new = beside(r, "new.db");
+    done(mc_record_backup(r->record, copy, &why));
+    FILE *left = fopen(beside(r, "new.db.restoring"), "w");
+    assert_non_null(left);
+    fputs("half a copy", left);
+    fclose(left);
+    done(mc_record_restore(copy, new, false, &why));
+    assert_int_equal(entries_of(new), 1);
+    assert_false(exists(beside(r, "new.db.restoring")));
 }
 
 static void test_restore_in_place_of_another_keeps_that_beside(void **state) {
@@ -175,6 +188,7 @@ int main(void) {
         in_room(test_backup_refuses),
         in_room(test_backup_of_a_damaged_record_leaves_no_file),
         in_room(test_restore_where_there_is_none),
+        in_room(test_restore_clears_away_what_a_killed_one_left),
         in_room(test_restore_in_place_of_another_keeps_that_beside),
         in_room(test_restore_refuses_a_record_in_use),
         in_room(test_restore_puts_a_damaged_record_aside),

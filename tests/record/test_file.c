@@ -47,7 +47,8 @@ static void test_making_refuses_what_exists(void **state) {
     room *r = *state;
     mc_record *record;
     const char *other = beside(r, "other");
-    refuses(MC_REFUSED, "exists", mc_record_create(r->path, &record, &why));
+    refuses(MC_REFUSED, "there is a record already; it was not touched",
+            mc_record_create(r->path, &record, &why));
     assert_null(record);
     write_file(other, "mine", 4);
     refuses(MC_REFUSED, "exists", mc_record_create(other, &record, &why));
@@ -55,6 +56,85 @@ static void test_making_refuses_what_exists(void **state) {
     refuses(MC_REFUSED, "exists", mc_record_create(r->folder, &record, &why));
     refuses(MC_REFUSED, "No such file", mc_record_create(beside(r, "no/such.db"), &record, &why));
     done(mc_record_verify(r->record, NULL, &why));
+}
+
+static void test_a_link_to_nothing_is_something(void **state) {
+    room *r = *state;
+    mc_record *record;
+    const char *name = beside(r, "link.db"), *copy = beside(r, "copy.db");
+    assert_int_equal(symlink("nowhere.db", name), 0);
+    done(mc_record_backup(r->record, copy, &why));
+    refuses(MC_REFUSED, "a link to a file that is not there",
+            mc_record_create(name, &record, &why));
+    for (int replace = 0; replace < 2; replace++)
+        refuses(MC_REFUSED, "a link to a file that is not there",
+                mc_record_restore(copy, name, replace, &why));
+    assert_false(exists(beside(r, "nowhere.db")));
+    assert_false(exists(beside(r, "link.db.restoring")));
+    assert_int_equal(unlink(name), 0); /* it is still there */
+}
+
+/* ---- making it beside its place ---- */
+
+static void assert_nothing_beside(const room *r, const char *name) {
+    static const char *const ends[] = {".making", ".making-wal", ".making-shm", ".making-journal"};
+    char full[60], path[128];
+    for (size_t i = 0; i < sizeof ends / sizeof ends[0]; i++) {
+        snprintf(full, sizeof full, "%.30s%s", name, ends[i]);
+        snprintf(path, sizeof path, "%.60s/%s", r->folder, full);
+        if (exists(path))
+            fail_msg("%s was left behind", path);
+    }
+}
+
+/* Make one and die with it half made, as a killed process does. */
+static void die_making(const char *path) {
+    pid_t child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        mc_record *record;
+        _exit(mc_record_make(path, &record, NULL) == MC_OK ? 0 : 1);
+    }
+    int status;
+    assert_int_equal(waitpid(child, &status, 0), child);
+    assert_int_equal(status, 0);
+}
+
+static void test_killed_while_making_leaves_the_place_free(void **state) {
+    room *r = *state;
+    mc_record *record;
+    const char *new = beside(r, "new.db");
+    die_making(new);
+    assert_false(exists(new));
+    assert_true(exists(beside(r, "new.db.making")));
+    done(mc_record_create(new, &record, &why));
+    done(mc_record_verify(record, NULL, &why));
+    mc_record_close(record);
+    assert_nothing_beside(r, "new.db");
+}
+
+static void test_what_is_not_settled_leaves_nothing(void **state) {
+    room *r = *state;
+    mc_record *record, *second;
+    const char *new = beside(r, "new.db");
+    done(mc_record_make(new, &record, &why));
+    refuses(MC_REFUSED, "is open in a console", mc_record_make(new, &second, &why));
+    assert_false(exists(new));
+    mc_record_abandon(record);
+    assert_nothing_beside(r, "new.db");
+    mc_record_abandon(NULL);
+    /* somebody puts something there meanwhile */
+    done(mc_record_make(new, &record, &why));
+    write_file(new, "mine", 4);
+    refuses(MC_REFUSED, "exists already", mc_record_settle(&record, &why));
+    assert_null(record);
+    assert_nothing_beside(r, "new.db");
+    char now[5] = "";
+    FILE *file = fopen(new, "r");
+    assert_non_null(file);
+    assert_int_equal(fread(now, 1, 4, file), 4);
+    fclose(file);
+    assert_string_equal(now, "mine");
 }
 
 static void test_name_is_a_file_name_whatever_it_looks_like(void **state) {
@@ -181,6 +261,7 @@ static void test_rights_of_the_file_are_kept_to(void **state) {
     assert_int_equal(as_nobody(is_denied, r->path), geteuid() == 0 ? 0 : 1);
 
     /* A record in use may be read by who may not write it. */
+    done(mc_record_verify(r->record, NULL, &why));
     assert_int_equal(chmod(r->path, 0444), 0);
     assert_int_equal(chmod(beside(r, "practice.db-wal"), 0444), 0);
     assert_int_equal(chmod(beside(r, "practice.db-shm"), 0444), 0);
@@ -304,6 +385,9 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         in_room(test_new_record_is_private_and_whole),
         in_room(test_making_refuses_what_exists),
+        in_room(test_a_link_to_nothing_is_something),
+        in_room(test_killed_while_making_leaves_the_place_free),
+        in_room(test_what_is_not_settled_leaves_nothing),
         in_room(test_name_is_a_file_name_whatever_it_looks_like),
         in_room(test_opening_refuses_what_is_no_record),
         in_room(test_opening_refuses_a_truncated_record),

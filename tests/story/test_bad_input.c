@@ -185,10 +185,27 @@ static void no_record(void **state) {
     assert_run(1, "there is no record yet", "midcourse --db absent.db roster");
     assert_run(1, "HOME is not set",
                "unset MIDCOURSE_DB XDG_DATA_HOME HOME; midcourse init --doctor AB");
-    assert_run(1, "p.db", "midcourse init --doctor AB");
+    assert_run(1, "p.db: there is a record already; it was not touched",
+               "midcourse init --doctor AB");
+    assert_run(1, "is a folder", "midcourse --db . init --doctor AB");
     assert_run(1, "choose another", "midcourse --db practice.db demo --no-open");
     assert_run(1, "is no demo", "cp p.db q.db; midcourse --db q.db demo --no-open");
     assert_run(1, "practice's own", "midcourse --db p.db demo --no-open");
+    assert_untouched();
+}
+
+/* Whoever is killed while making a record leaves the place free, and the next one clears up. */
+static void killed_half_way(void **state) {
+    (void)state;
+    assert_run(0, "",
+               "'%s' --db k.db demo --no-open >/dev/null & made=$!; "
+               "until [ -e k.db.making ] || [ -e k.db ]; do :; done; kill -KILL $made; wait",
+               PROGRAM);
+    assert_run(0, "", "test ! -e k.db");
+    assert_run(0, "Made the demo practice k.db", "midcourse --db k.db demo --no-open");
+    assert_run(0, "is sound", "midcourse --db k.db verify");
+    assert_run(0, "", "ls k.db*");
+    assert_string_equal(run_output, "k.db\n");
     assert_untouched();
 }
 
@@ -241,7 +258,7 @@ int main(void) {
         cmocka_unit_test(wrong_usage),      cmocka_unit_test(wrong_values),
         cmocka_unit_test(wrong_passphrase), cmocka_unit_test(broken_files),
         cmocka_unit_test(wrong_rows),       cmocka_unit_test(no_record),
-        cmocka_unit_test(newer_record),     cmocka_unit_test(no_permission),
-        cmocka_unit_test(strange_names)};
+        cmocka_unit_test(killed_half_way),  cmocka_unit_test(newer_record),
+        cmocka_unit_test(no_permission),    cmocka_unit_test(strange_names)};
     return cmocka_run_group_tests(tests, begin, end);
 }
