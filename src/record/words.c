@@ -66,8 +66,41 @@ static bool is_unseen(const unsigned char *p) {
            (p[0] == 0xef && p[1] == 0xbb && p[2] == 0xbf);
 }
 
+/* Bytes of the blank that stands at p, of any width: U+0020, 00A0, 1680, 2000 to 200A, 202F, 205F,
+ * 3000, and the ends of cells and lines; 0 where none does. */
+static size_t blank(const unsigned char *p) {
+    if (*p == ' ' || *p == '\t' || *p == '\n') {
+        return 1;
+    }
+    if (p[0] == 0xc2) {
+        return p[1] == 0xa0 ? 2 : 0;
+    }
+    bool is = (p[0] == 0xe1 && p[1] == 0x9a && p[2] == 0x80) ||
+              (p[0] == 0xe2 && p[1] == 0x80 && ((p[2] >= 0x80 && p[2] <= 0x8a) || p[2] == 0xaf)) ||
+              (p[0] == 0xe2 && p[1] == 0x81 && p[2] == 0x9f) ||
+              (p[0] == 0xe3 && p[1] == 0x80 && p[2] == 0x80);
+    return is ? 3 : 0;
+}
+
+static bool all_blank(const char *text) {
+    const unsigned char *p = (const unsigned char *)text;
+    for (size_t size; (size = blank(p)) > 0;) {
+        p += size;
+    }
+    return *p == '\0';
+}
+
+/* Whether checked text begins or ends with a blank. */
+static bool blank_edge(const char *text) {
+    const unsigned char *p = (const unsigned char *)text, *last = p;
+    for (const unsigned char *at = p; *at != '\0'; at += character(at)) {
+        last = at;
+    }
+    return blank(p) > 0 || blank(last) > 0;
+}
+
 mc_status text_check(const char *what, const char *text, size_t most, bool lines, mc_error *error) {
-    if (text == NULL || text[strspn(text, " \t\n")] == '\0') {
+    if (text == NULL || all_blank(text)) {
         return mc_fail(error, MC_REFUSED, "the %s is empty", what);
     }
     if (strlen(text) > most) {
@@ -89,7 +122,7 @@ mc_status text_check(const char *what, const char *text, size_t most, bool lines
 
 mc_status name_check(const char *what, const char *text, size_t most, mc_error *error) {
     mc_status status = text_check(what, text, most, false, error);
-    if (status == MC_OK && (text[0] == ' ' || text[strlen(text) - 1] == ' ')) {
+    if (status == MC_OK && blank_edge(text)) {
         return mc_fail(error, MC_REFUSED, "the %s begins or ends with a blank", what);
     }
     for (const char *p = text; status == MC_OK && *p != '\0'; p++) {
