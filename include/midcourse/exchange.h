@@ -74,6 +74,41 @@ typedef struct mc_checkup_context {
     mc_notation notation;
 } mc_checkup_context;
 
+/* What a reading may be, whoever enters it; file and chair tell it in words of their own. */
+enum {
+    MC_LARGEST_MM = 20,
+    MC_LARGEST_DEG = 90,
+    MC_LARGEST_GAP = 5,        /* mm */
+    MC_LARGEST_RECESSION = 20, /* mm */
+    MC_HIGHEST_MOBILITY = 3,
+    MC_MOST_ROWS_OF_TOOTH = 100,
+    MC_LONGEST_ALIGNER_DAY = 999
+};
+double mc_largest_value(mc_component c); /* either way, from stage 0 or short of plan */
+
+typedef enum mc_impossible {
+    MC_POSSIBLE,
+    MC_NO_SUCH_VALUE,       /* beyond the largest */
+    MC_NO_SERIES,           /* a seat gap in an arch without aligners */
+    MC_ALIGNER_NOT_SAID,    /* read against a series whose aligner is not known */
+    MC_NOTHING_PLANNED_YET, /* short of a plan that has no leg there yet */
+    MC_TOO_FAR              /* what it is short by puts it beyond the largest */
+} mc_impossible;
+/* Whether the row's seat gap, or a component of it, cannot be. One that was not read can. */
+mc_impossible mc_gap_impossible(const mc_checkup_context *context, const mc_reading *row);
+mc_impossible mc_component_impossible(const mc_checkup_context *context, const mc_reading *row,
+                                      mc_component c);
+/* Where the row says that the component is, from stage 0. */
+double mc_reading_at(const mc_checkup_context *context, const mc_reading *row, mc_component c);
+
+typedef struct mc_unlikely {
+    double at, planned, last; /* from stage 0; last NaN where it was never read on this plan */
+} mc_unlikely;
+/* Whether a component is further than 1 mm or 6 deg from both its plan and its last reading; out is
+ * filled in either way. */
+bool mc_component_unlikely(const mc_checkup_context *context, const mc_reading *row, mc_component c,
+                           mc_unlikely *out);
+
 /* Read a check-up file. *rows is the caller's to free. Refusals and warnings as for a plan. */
 mc_status mc_checkup_read(const char *data, size_t size, const mc_checkup_context *context,
                           mc_reading **rows, size_t *count, mc_warnings *warnings, mc_error *error);

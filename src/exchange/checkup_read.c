@@ -24,10 +24,7 @@ enum {
 };
 
 /* A hundred readings of every tooth: beyond that the file is no check-up. */
-enum { MOST_ROWS = MC_TEETH * 100, HIGHEST_MOBILITY = 3 };
-
-static const double LARGEST_GAP = 5, LARGEST_MM = 20, LARGEST_DEG = 90, LARGEST_RECESSION = 20;
-static const double UNLIKELY_MM = 1, UNLIKELY_DEG = 6;
+enum { MOST_ROWS = MC_TEETH * MC_MOST_ROWS_OF_TOOTH };
 
 typedef struct checkup_reader {
     const mc_checkup_context *about;
@@ -68,11 +65,7 @@ static mc_status read_gap(const table_field *field, double *gap, mc_error *error
             return MC_OK;
         }
     }
-    return sheet_number(field, column_name(SEAT_GAP), 0, LARGEST_GAP, NAN, gap, error);
-}
-
-static double largest(mc_component c) {
-    return mc_component_is_linear(c) ? LARGEST_MM : LARGEST_DEG;
+    return sheet_number(field, column_name(SEAT_GAP), 0, MC_LARGEST_GAP, NAN, gap, error);
 }
 
 /* A number, or one with an s behind it: short of today's plan. */
@@ -84,8 +77,8 @@ static mc_status read_component(const table_field *field, mc_component c, mc_rea
     if (row->short_of_plan[c]) {
         number.text[length - 1] = '\0';
     }
-    return sheet_number(&number, mc_component_column(c), -largest(c), largest(c), NAN,
-                        &row->value[c], error);
+    return sheet_number(&number, mc_component_column(c), -mc_largest_value(c), mc_largest_value(c),
+                        NAN, &row->value[c], error);
 }
 
 static mc_status refuse_word(const table_field *field, int column, const char *words,
@@ -139,7 +132,7 @@ static mc_status read_field(const checkup_reader *r, int column, const table_fie
                    ? MC_OK
                    : refuse_word(field, column, "intact, worn, loose, lost", error);
     case MOBILITY:
-        return sheet_whole(field, name, HIGHEST_MOBILITY, -1, &row->mobility, error);
+        return sheet_whole(field, name, MC_HIGHEST_MOBILITY, -1, &row->mobility, error);
     case CONTACT_MESIAL:
         return read_contact(field, column, &row->contact_mesial, error);
     case CONTACT_DISTAL:
@@ -149,7 +142,7 @@ static mc_status read_field(const checkup_reader *r, int column, const table_fie
     case SWELLING:
         return read_yes(field, column, &row->swelling, error);
     case RECESSION:
-        return sheet_number(field, name, 0, LARGEST_RECESSION, NAN, &row->recession, error);
+        return sheet_number(field, name, 0, MC_LARGEST_RECESSION, NAN, &row->recession, error);
     case METHOD:
         return read_method(field, &row->method, error);
     default:
@@ -161,67 +154,31 @@ static mc_status read_field(const checkup_reader *r, int column, const table_fie
 
 static const char *const ARCH[MC_ARCHES] = {[MC_UPPER] = "upper", [MC_LOWER] = "lower"};
 
-static bool has_series(const checkup_reader *r, mc_tooth tooth) {
-    return mc_plan_stages(r->about->plan, mc_tooth_arch(tooth)) > 0;
-}
-
-/* The stage that the tooth is held to; one in an arch without a series stays where it was. */
-static double stage_of(const checkup_reader *r, mc_tooth tooth) {
-    return has_series(r, tooth) ? r->about->effective_stage[mc_tooth_arch(tooth)] : 0;
-}
-
-/* What is read against a series needs to know which aligner is worn. */
-static mc_status check_aligner(const checkup_reader *r, const table_field *field, mc_tooth tooth,
-                               mc_error *error) {
-    if (!isnan(stage_of(r, tooth))) {
-        return MC_OK;
-    }
-    const char *arch = ARCH[mc_tooth_arch(tooth)];
-    return sheet_refuse(field, error, "no aligner is given for the %s arch: add --%s K", arch,
-                        arch);
-}
-
-static mc_status check_gap(const checkup_reader *r, const table_field *field, mc_tooth tooth,
-                           mc_error *error) {
-    if (!has_series(r, tooth)) {
+/* What a reading may not be, at the field that says it. */
+static mc_status refuse_reading(const checkup_reader *r, const table_field *field,
+                                const mc_reading *row, int c, mc_impossible why, const char *name,
+                                mc_error *error) {
+    const char *arch = ARCH[mc_tooth_arch(row->tooth)];
+    const double s = r->about->effective_stage[mc_tooth_arch(row->tooth)];
+    switch (why) {
+    case MC_NO_SERIES:
         return sheet_refuse(field, error, "the %s arch has no series, so nothing is seated on it",
-                            ARCH[mc_tooth_arch(tooth)]);
-    }
-    return check_aligner(r, field, tooth, error);
-}
-
-/* Where the row says that the component is. */
-static double observed(const checkup_reader *r, const mc_reading *row, mc_component c) {
-    const double s = stage_of(r, row->tooth);
-    double from;
-    return row->short_of_plan[c]
-               ? mc_plan_at(r->about->plan, row->tooth, c, s) -
-                     mc_plan_leg(r->about->plan, row->tooth, c, s, &from) * row->value[c]
-               : row->value[c];
-}
-
-static mc_status check_component(const checkup_reader *r, const table_field *field,
-                                 const mc_reading *row, mc_component c, const char *name,
-                                 mc_error *error) {
-    const mc_status status = check_aligner(r, field, row->tooth, error);
-    if (status != MC_OK) {
-        return status;
-    }
-    const double s = stage_of(r, row->tooth);
-    double from;
-    if (row->short_of_plan[c] && mc_plan_leg(r->about->plan, row->tooth, c, s, &from) == 0) {
+                            arch);
+    case MC_ALIGNER_NOT_SAID:
+        return sheet_refuse(field, error, "no aligner is given for the %s arch: add --%s K", arch,
+                            arch);
+    case MC_NOTHING_PLANNED_YET:
         return sheet_refuse(field, error,
                             "short of plan needs a planned movement: %s %s is not planned to move "
                             "by stage %s",
-                            name, mc_component_name(c), sheet_show(s).text);
-    }
-    const double at = observed(r, row, c);
-    if (fabs(at) > largest(c)) {
+                            name, mc_component_name((mc_component)c),
+                            sheet_show(isnan(s) ? 0 : s).text);
+    default:
         return sheet_refuse(field, error, "%s: %s %s from stage 0 cannot be (at most %s)", name,
-                            sheet_show(at).text, chair_unit(mc_component_is_linear(c)),
-                            sheet_show(largest(c)).text);
+                            sheet_show(mc_reading_at(r->about, row, (mc_component)c)).text,
+                            chair_unit(mc_component_is_linear((mc_component)c)),
+                            sheet_show(mc_largest_value((mc_component)c)).text);
     }
-    return MC_OK;
 }
 
 static bool says_nothing(const sheet_row *fields) {
@@ -246,10 +203,14 @@ static mc_status check_row(const checkup_reader *r, const sheet_row *fields, con
     for (size_t i = 0; status == MC_OK && i < fields->count; i++) {
         const table_field *field = fields->field[fields->order[i]];
         const int c = fields->order[i] - FIRST_COMPONENT;
-        if (c >= 0 && c < MC_COMPONENTS && !isnan(row->value[c])) {
-            status = check_component(r, field, row, (mc_component)c, name, error);
-        } else if (fields->order[i] == SEAT_GAP && !isnan(row->seat_gap)) {
-            status = check_gap(r, field, row->tooth, error);
+        mc_impossible why = MC_POSSIBLE;
+        if (c >= 0 && c < MC_COMPONENTS) {
+            why = mc_component_impossible(r->about, row, (mc_component)c);
+        } else if (fields->order[i] == SEAT_GAP) {
+            why = mc_gap_impossible(r->about, row);
+        }
+        if (why != MC_POSSIBLE) {
+            return refuse_reading(r, field, row, c, why, name, error);
         }
     }
     return status;
@@ -259,22 +220,17 @@ static mc_status check_row(const checkup_reader *r, const sheet_row *fields, con
 
 static mc_status warn_component(const checkup_reader *r, const table_field *field,
                                 const mc_reading *row, mc_component c, mc_error *error) {
-    const bool linear = mc_component_is_linear(c);
-    const double far = linear ? UNLIKELY_MM : UNLIKELY_DEG;
-    const double s = stage_of(r, row->tooth);
-    const double planned = mc_plan_at(r->about->plan, row->tooth, c, s);
-    const double last = r->about->last_observed ? r->about->last_observed[row->tooth][c] : NAN;
-    const double at = observed(r, row, c);
-    if (!mc_reaches(fabs(at - planned), far) ||
-        (!isnan(last) && !mc_reaches(fabs(at - last), far))) {
+    mc_unlikely odd;
+    if (!mc_component_unlikely(r->about, row, c, &odd)) {
         return MC_OK;
     }
     char name[4];
     mc_tooth_text(r->about->notation, row->tooth, name);
     return mc_warnings_add(r->warnings, error, field->line, field->column,
                            "%s %s: %s %s is unlikely: planned %s, last read %s", name,
-                           mc_component_name(c), sheet_show(at).text, chair_unit(linear),
-                           sheet_show(planned).text, isnan(last) ? "never" : sheet_show(last).text);
+                           mc_component_name(c), sheet_show(odd.at).text,
+                           chair_unit(mc_component_is_linear(c)), sheet_show(odd.planned).text,
+                           isnan(odd.last) ? "never" : sheet_show(odd.last).text);
 }
 
 static mc_status warn_row(const checkup_reader *r, const sheet_row *fields, const mc_reading *row,

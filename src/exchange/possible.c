@@ -1,0 +1,71 @@
+/* What a reading may be, whoever enters it: the rules, without the words in which a file or a
+ * screen tells them. */
+#include <math.h>
+
+#include "midcourse/exchange.h"
+
+static const double UNLIKELY_MM = 1, UNLIKELY_DEG = 6;
+
+double mc_largest_value(mc_component c) {
+    return mc_component_is_linear(c) ? MC_LARGEST_MM : MC_LARGEST_DEG;
+}
+
+static bool has_series(const mc_checkup_context *about, mc_tooth tooth) {
+    return mc_plan_stages(about->plan, mc_tooth_arch(tooth)) > 0;
+}
+
+/* The stage that the tooth is held to; one in an arch without a series stays where it was. */
+static double stage_of(const mc_checkup_context *about, mc_tooth tooth) {
+    return has_series(about, tooth) ? about->effective_stage[mc_tooth_arch(tooth)] : 0;
+}
+
+double mc_reading_at(const mc_checkup_context *about, const mc_reading *row, mc_component c) {
+    const double s = stage_of(about, row->tooth);
+    double from;
+    return row->short_of_plan[c]
+               ? mc_plan_at(about->plan, row->tooth, c, s) -
+                     mc_plan_leg(about->plan, row->tooth, c, s, &from) * row->value[c]
+               : row->value[c];
+}
+
+mc_impossible mc_gap_impossible(const mc_checkup_context *about, const mc_reading *row) {
+    if (isnan(row->seat_gap)) {
+        return MC_POSSIBLE;
+    }
+    if (!(row->seat_gap >= 0 && row->seat_gap <= MC_LARGEST_GAP)) {
+        return MC_NO_SUCH_VALUE;
+    }
+    if (!has_series(about, row->tooth)) {
+        return MC_NO_SERIES;
+    }
+    return isnan(stage_of(about, row->tooth)) ? MC_ALIGNER_NOT_SAID : MC_POSSIBLE;
+}
+
+mc_impossible mc_component_impossible(const mc_checkup_context *about, const mc_reading *row,
+                                      mc_component c) {
+    const double s = stage_of(about, row->tooth);
+    double from;
+    if (isnan(row->value[c])) {
+        return MC_POSSIBLE;
+    }
+    if (!(fabs(row->value[c]) <= mc_largest_value(c))) {
+        return MC_NO_SUCH_VALUE;
+    }
+    if (isnan(s)) {
+        return MC_ALIGNER_NOT_SAID;
+    }
+    if (row->short_of_plan[c] && mc_plan_leg(about->plan, row->tooth, c, s, &from) == 0) {
+        return MC_NOTHING_PLANNED_YET;
+    }
+    return fabs(mc_reading_at(about, row, c)) > mc_largest_value(c) ? MC_TOO_FAR : MC_POSSIBLE;
+}
+
+bool mc_component_unlikely(const mc_checkup_context *about, const mc_reading *row, mc_component c,
+                           mc_unlikely *out) {
+    const double far = mc_component_is_linear(c) ? UNLIKELY_MM : UNLIKELY_DEG;
+    out->at = mc_reading_at(about, row, c);
+    out->planned = mc_plan_at(about->plan, row->tooth, c, stage_of(about, row->tooth));
+    out->last = about->last_observed ? about->last_observed[row->tooth][c] : NAN;
+    return mc_reaches(fabs(out->at - out->planned), far) &&
+           (isnan(out->last) || mc_reaches(fabs(out->at - out->last), far));
+}
