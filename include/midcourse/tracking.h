@@ -120,6 +120,9 @@ typedef struct mc_start {
 typedef struct mc_tracker mc_tracker;
 mc_tracker *mc_tracker_new(const mc_settings *settings); /* NULL when out of memory */
 void mc_tracker_free(mc_tracker *tracker);
+/* A second one that has taken in the same and goes its own way from here, so that what comes last
+ * can be tried without replaying all before it. NULL when out of memory. */
+mc_tracker *mc_tracker_copy(const mc_tracker *tracker);
 
 /* Begin a plan (the first, or the one that supersedes the last). The plan must outlive the tracker.
  * start may be NULL. What was learnt of each component's own pace and of the mouth's shared pace is

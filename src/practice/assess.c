@@ -1,57 +1,21 @@
 /* An assessment: everything of a case replayed up to one check-up, scored, and the proposal.
  * Nothing here is stored. */
-#include "practice.h"
+#include "assess.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-/* What the record holds of a case. */
-typedef struct {
-    mc_plan_info *plans;
-    size_t plan_count;
-    mc_plan **plan; /* rows of each */
-    mc_start *start;
-    mc_checkup_info *checkups;
-    size_t checkup_count;
-} history;
-
-static void free_history(history *h) {
-    for (size_t i = 0; h->plan && i < h->plan_count; i++)
-        mc_plan_free(h->plan[i]);
-    free(h->plan);
-    free(h->start);
-    free(h->plans);
-    mc_checkup_info_free(h->checkups, h->checkup_count);
-}
-
-static mc_status load_history(mc_record *record, const mc_case *kase, history *h, mc_error *error) {
-    *h = (history){0};
-    mc_status status = mc_record_plans(record, &kase->id, &h->plans, &h->plan_count, error);
-    if (status == MC_OK && h->plan_count > 0) {
-        h->plan = calloc(h->plan_count, sizeof *h->plan);
-        h->start = calloc(h->plan_count, sizeof *h->start);
-        if (!h->plan || !h->start)
-            status = mc_fail(error, MC_REFUSED, "out of memory");
-    }
-    for (size_t i = 0; status == MC_OK && i < h->plan_count; i++)
-        status = mc_record_plan(record, &h->plans[i].id, &h->plan[i], &h->start[i], error);
-    if (status == MC_OK)
-        status =
-            mc_record_checkups(record, &kase->id, false, &h->checkups, &h->checkup_count, error);
-    return status;
-}
 
 static bool same_id(const mc_id *a, const mc_id *b) {
     return memcmp(a->byte, b->byte, sizeof a->byte) == 0;
 }
 
-static bool is_active(const history *h, size_t i) {
+static bool is_active(const held *h, size_t i) {
     return h->plans[i].status == MC_PLAN_ACTIVE;
 }
 
 /* Which check-up is meant (its index, or -1 for none) and which plan (or -1). number 0: the last on
  * the active plan, where there is one; else the last of all. */
-static mc_status choose(const history *h, const mc_case *kase, int number, int *checkup, int *plan,
+static mc_status choose(const held *h, const mc_case *kase, int number, int *checkup, int *plan,
                         mc_error *error) {
     *checkup = *plan = -1;
     for (size_t i = 0; i < h->plan_count; i++)
@@ -71,51 +35,68 @@ static mc_status choose(const history *h, const mc_case *kase, int number, int *
     return MC_OK;
 }
 
-/* Replay plans and check-ups up to the chosen one, each scored with the same settings. */
-static mc_status replay(mc_practice *practice, const history *h, int last, mc_assessment *a,
-                        mc_error *error) {
-    mc_tracker *tracker = mc_tracker_new(&a->settings);
-    a->scores = calloc((size_t)last + 1, sizeof *a->scores);
-    mc_status status = tracker && a->scores ? MC_OK : mc_fail(error, MC_REFUSED, "out of memory");
+/* Replay plans and check-ups before the chosen one, each scored with the same settings, and begin
+ * its plan. */
+static mc_status replay_before(mc_practice *practice, replay *r, mc_assessment *a,
+                               mc_error *error) {
+    const held *h = &r->h;
+    r->before = mc_tracker_new(&a->settings);
+    a->checkups = (size_t)r->last + 1;
+    a->scores = calloc(a->checkups, sizeof *a->scores);
+    mc_status status = r->before && a->scores ? MC_OK : mc_fail(error, MC_REFUSED, "out of memory");
     size_t begun = 0; /* plans begun so far */
-    for (int i = 0; status == MC_OK && i <= last; i++) {
+    for (int i = 0; status == MC_OK && i <= r->last; i++) {
         const mc_checkup_info *c = &h->checkups[i];
         while (begun < h->plan_count &&
                (begun == 0 || !same_id(&h->plans[begun - 1].id, &c->plan))) {
-            mc_tracker_begin(tracker, h->plan[begun], begun > 0 ? &h->start[begun] : NULL);
+            mc_tracker_begin(r->before, h->plan[begun], begun > 0 ? &h->start[begun] : NULL);
             begun++;
         }
+        if (i == r->last)
+            break;
         mc_tooth_state states[MC_TEETH];
         status = mc_record_teeth(practice->record, &a->kase.id, c->checkup.date, states, error);
         if (status == MC_OK)
-            status = mc_tracker_add(tracker, &c->checkup, error);
+            status = mc_tracker_add(r->before, &c->checkup, error);
         if (status == MC_OK)
-            mc_tracker_score(tracker, states, &a->scores[i]);
+            mc_tracker_score(r->before, states, &a->scores[i]);
     }
-    mc_tracker_free(tracker);
-    a->checkups = (size_t)last + 1;
     return status;
 }
 
-/* Where the arches stand by the dates: the plan's start, what check-ups on it saw, and the signed
- * decisions on those. */
-static void follow_dates(const history *h, int plan, int last, mc_assessment *a) {
+/* Take in the chosen check-up, whose day's teeth are `states`, and score it. */
+static mc_status score_last(const replay *r, const mc_checkup *checkup,
+                            const mc_tooth_state states[MC_TEETH], mc_assessment *a,
+                            mc_error *error) {
+    mc_tracker *tracker = mc_tracker_copy(r->before);
+    mc_status status = tracker ? mc_tracker_add(tracker, checkup, error)
+                               : mc_fail(error, MC_REFUSED, "out of memory");
+    if (status == MC_OK)
+        mc_tracker_score(tracker, states, &a->scores[r->last]);
+    mc_tracker_free(tracker);
+    return status;
+}
+
+/* Where the arches stand by the dates: the plan's start, what the first `count` check-ups saw where
+ * they are on it, and the signed decisions on those. */
+static void follow_dates(const replay *r, int count, const mc_assessment *a,
+                         mc_series out[MC_ARCHES]) {
+    const held *h = &r->h;
     for (int arch = 0; arch < MC_ARCHES; arch++)
-        a->series[arch] = mc_series_start(mc_plan_stages(a->plan, (mc_arch)arch),
-                                          a->info.interval[arch], a->info.start);
-    for (int i = 0; i <= last; i++) {
+        out[arch] = mc_series_start(mc_plan_stages(a->plan, (mc_arch)arch), a->info.interval[arch],
+                                    a->info.start);
+    for (int i = 0; i < count; i++) {
         const mc_checkup *c = &h->checkups[i].checkup;
-        if (!same_id(&h->checkups[i].plan, &h->plans[plan].id))
+        if (!same_id(&h->checkups[i].plan, &h->plans[r->plan].id))
             continue;
         for (int arch = 0; arch < MC_ARCHES; arch++)
-            a->series[arch] =
-                mc_series_seen(&a->series[arch], c->date, c->aligner[arch], c->day[arch]);
+            out[arch] = mc_series_seen(&out[arch], c->date, c->aligner[arch], c->day[arch]);
         for (size_t d = 0; d < a->decision_count; d++) {
             const mc_decision *decision = &a->decisions[d];
             if (decision->checkup != c->number)
                 continue;
             for (int arch = 0; arch < MC_ARCHES; arch++)
-                mc_series_decided(&a->series[arch], decision->choices, decision->to, decision->days,
+                mc_series_decided(&out[arch], decision->choices, decision->to, decision->days,
                                   c->date);
         }
     }
@@ -127,9 +108,11 @@ static bool is_behind(const mc_score *score, mc_tooth tooth) {
 }
 
 static void since_when(mc_assessment *a) {
-    for (mc_tooth t = 0; t < MC_TEETH; t++)
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        a->behind_since[t] = 0;
         for (size_t i = a->checkups; i-- > 0 && is_behind(&a->scores[i], t);)
             a->behind_since[t] = a->scores[i].number;
+    }
 }
 
 static mc_status propose(mc_assessment *a, mc_error *error) {
@@ -144,8 +127,15 @@ static mc_status propose(mc_assessment *a, mc_error *error) {
     return MC_OK;
 }
 
-/* Hand the chosen check-up's readings and the plan over from the history, and score. */
-static mc_status assess(mc_practice *practice, history *h, int checkup, int plan, bool current,
+/* What follows from the score of the last check-up. */
+static mc_status judge(const replay *r, mc_assessment *a, mc_error *error) {
+    follow_dates(r, r->last + 1, a, a->series);
+    since_when(a);
+    return propose(a, error);
+}
+
+/* The numbers to compute with, the teeth of the day and the decisions. */
+static mc_status gather(mc_practice *practice, const held *h, int checkup, bool current,
                         mc_assessment *a, mc_error *error) {
     mc_record *record = practice->record;
     mc_day day = checkup >= 0 ? h->checkups[checkup].checkup.date : practice->today;
@@ -160,59 +150,127 @@ static mc_status assess(mc_practice *practice, history *h, int checkup, int plan
         status = mc_record_decisions(record, &a->kase.id, &a->decisions, &a->decision_count, error);
     if (h->checkup_count > 0)
         a->last_number = h->checkups[h->checkup_count - 1].checkup.number;
-    if (status != MC_OK || plan < 0)
+    return status;
+}
+
+/* Replay up to the last check-up there is to see, and score it. */
+static mc_status replay_all(mc_practice *practice, replay *r, mc_assessment *a, mc_error *error) {
+    mc_tooth_state states[MC_TEETH];
+    const mc_checkup *last = &r->h.checkups[r->last].checkup;
+    mc_status status = replay_before(practice, r, a, error);
+    if (status == MC_OK)
+        status = mc_record_teeth(practice->record, &a->kase.id, last->date, states, error);
+    return status == MC_OK ? score_last(r, last, states, a, error) : status;
+}
+
+/* Hand the chosen check-up's readings and the plan over from what is held, and score. */
+static mc_status assess(mc_practice *practice, replay *r, int checkup, bool current,
+                        mc_assessment *a, mc_error *error) {
+    held *h = &r->h;
+    mc_status status = gather(practice, h, checkup, current, a, error);
+    if (status != MC_OK || r->plan < 0)
         return status;
     /* with nothing read on the present plan, what came before it is still shown */
-    int last = checkup >= 0 ? checkup : (int)h->checkup_count - 1;
-    if (last >= 0)
-        status = replay(practice, h, last, a, error);
+    r->last = checkup >= 0 ? checkup : (int)h->checkup_count - 1;
+    if (r->last >= 0)
+        status = replay_all(practice, r, a, error);
     if (status != MC_OK)
         return status;
     a->has_plan = true;
-    a->info = h->plans[plan];
-    a->plan = h->plan[plan];
-    h->plan[plan] = NULL;
-    follow_dates(h, plan, last, a);
-    if (checkup < 0)
+    a->info = h->plans[r->plan];
+    a->plan = h->plan[r->plan];
+    h->plan[r->plan] = NULL;
+    if (checkup < 0) {
+        follow_dates(r, r->last + 1, a, a->series);
         return MC_OK;
+    }
     a->score = &a->scores[checkup];
     a->checkup = h->checkups[checkup];
     h->checkups[checkup].checkup.rows = NULL;
     h->checkups[checkup].checkup.count = 0;
     h->checkups[checkup].checkup.note = NULL;
-    since_when(a);
     for (int i = 0; i < checkup; i++)
         a->checkups_before_on_plan += same_id(&h->checkups[i].plan, &a->info.id);
     a->decision_due = a->score->number == a->last_number && a->info.status == MC_PLAN_ACTIVE;
     for (size_t d = 0; d < a->decision_count; d++)
         if (a->decisions[d].checkup == a->last_number)
             a->decision_due = false;
-    return propose(a, error);
+    return judge(r, a, error);
 }
 
-mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool current_settings,
-                    mc_assessment **out, mc_error *error) {
-    history h = {0};
-    int checkup = -1, plan = -1;
+void mc_replay_free(replay *r) {
+    mc_held_free(&r->h);
+    mc_tracker_free(r->before);
+    *r = (replay){0};
+}
+
+/* In one view of the record: load, take the open check-up in where there is one, assess. */
+static mc_status look(mc_practice *practice, const mc_case *kase, int number, bool current,
+                      const mc_checkup_info *open, replay *r, mc_assessment **out,
+                      mc_error *error) {
+    int checkup = -1;
+    *r = (replay){.plan = -1, .last = -1};
     *out = calloc(1, sizeof **out);
     if (!*out)
         return mc_fail(error, MC_REFUSED, "out of memory");
     (*out)->kase = *kase;
     mc_status status = mc_record_begin_reading(practice->record, error);
     if (status == MC_OK) {
-        status = load_history(practice->record, kase, &h, error);
+        status = mc_held_load(practice->record, kase, &r->h, error);
+        if (status == MC_OK && open)
+            status = mc_held_append(&r->h, open, error);
         if (status == MC_OK)
-            status = choose(&h, kase, number, &checkup, &plan, error);
+            status = choose(&r->h, kase, number, &checkup, &r->plan, error);
         if (status == MC_OK)
-            status = assess(practice, &h, checkup, plan, current_settings, *out, error);
+            status = assess(practice, r, checkup, current, *out, error);
         mc_record_end_reading(practice->record);
     }
-    free_history(&h);
     if (status != MC_OK) {
+        mc_replay_free(r);
         mc_assessment_free(*out);
         *out = NULL;
     }
     return status;
+}
+
+mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool current_settings,
+                    mc_assessment **out, mc_error *error) {
+    replay r;
+    mc_status status = look(practice, kase, number, current_settings, NULL, &r, out, error);
+    mc_replay_free(&r);
+    return status;
+}
+
+/* ---- a check-up being entered ---- */
+
+mc_status mc_assess_open(mc_practice *practice, const mc_case *kase, const mc_checkup_info *open,
+                         replay *r, mc_assessment **out, mc_error *error) {
+    mc_status status = look(practice, kase, open->checkup.number, false, open, r, out, error);
+    if (status == MC_OK)
+        (*out)->decision_due = false;
+    return status;
+}
+
+mc_status mc_assess_again(replay *r, const mc_checkup *now, mc_assessment *a, mc_error *error) {
+    mc_status status = score_last(r, now, a->states, a, error);
+    if (status != MC_OK)
+        return status;
+    mc_checkup *kept = &r->h.checkups[r->last].checkup;
+    *kept = a->checkup.checkup = *now;
+    kept->rows = NULL; /* the caller's */
+    kept->count = 0;
+    kept->note = NULL;
+    return judge(r, a, error);
+}
+
+void mc_assess_let_go(mc_assessment *a) {
+    a->checkup.checkup.rows = NULL;
+    a->checkup.checkup.count = 0;
+    a->checkup.checkup.note = NULL;
+}
+
+void mc_series_before(const replay *r, const mc_assessment *a, mc_series out[MC_ARCHES]) {
+    follow_dates(r, r->last, a, out);
 }
 
 void mc_assessment_free(mc_assessment *a) {

@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Standard deviations of the model; assumed, to be replaced by evidence. Shares are of the planned
  * movement. */
@@ -113,6 +114,25 @@ void mc_tracker_free(mc_tracker *tracker) {
     if (tracker)
         free(tracker->earlier);
     free(tracker);
+}
+
+mc_tracker *mc_tracker_copy(const mc_tracker *tracker) {
+    mc_tracker *copy = malloc(sizeof *copy);
+    if (!copy)
+        return NULL;
+    *copy = *tracker;
+    copy->earlier_room = tracker->earlier_count;
+    copy->earlier = NULL;
+    if (copy->earlier_room == 0)
+        return copy;
+    size_t size = copy->earlier_room * sizeof *copy->earlier;
+    copy->earlier = malloc(size);
+    if (!copy->earlier) {
+        free(copy);
+        return NULL;
+    }
+    memcpy(copy->earlier, tracker->earlier, size);
+    return copy;
 }
 
 bool mc_tracker_estimate(const mc_tracker *tracker, mc_tooth tooth, mc_component c, double *mean,
