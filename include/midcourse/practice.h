@@ -127,6 +127,15 @@ mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool
                     mc_assessment **out, mc_error *error);
 void mc_assessment_free(mc_assessment *assessment);
 
+/* What has to be seen on a tooth that is to be examined. */
+typedef enum mc_tooth_finding {
+    MC_FOUND_NOTHING,
+    MC_FOUND_PAIN,
+    MC_FOUND_SWELLING,
+    MC_FOUND_MOBILITY,
+    MC_FOUND_RECESSION
+} mc_tooth_finding;
+
 /* One line of the worklist. */
 typedef struct mc_roster_row {
     mc_case kase;
@@ -143,12 +152,31 @@ typedef struct mc_roster_row {
     mc_proposal_choice proposal;
     int count[MC_STATES]; /* teeth by state at the last check-up */
     char reasons[240];    /* why it stands where it stands: phrases separated by "; " */
-    int urgency; /* larger is more urgent; rows come in falling order, then by chart number */
+    int urgency;  /* larger is more urgent; rows come in falling order, then by chart number */
+    int entering; /* number of the check-up that is being entered; 0 none */
+    bool unread;  /* only kase and entering are known yet: see mc_roster_fill */
+    mc_tooth_finding found; /* what has to be examined, and on which tooth; nothing where the */
+    mc_tooth found_on;      /* proposal is another */
 } mc_roster_row;
 
 /* The open cases, most urgent first (free with free()). */
 mc_status mc_roster(mc_practice *practice, mc_day on, mc_roster_row **out, size_t *count,
                     mc_error *error);
+
+/* The same in steps, for who cannot wait. The open cases by chart number (free with free()): the
+ * rows of cases that have not changed since they were last looked at are filled, from summaries
+ * kept in the record; the others are unread. */
+mc_status mc_roster_begin(mc_practice *practice, mc_day on, mc_roster_row **out, size_t *count,
+                          mc_error *error);
+/* Read these rows' cases anew and fill the rows, about a millisecond each. What was computed is
+ * kept in the record where that can be done without waiting. A case closed meanwhile has
+ * kase.closed afterwards. On failure all rows are filled all the same: that which could not be
+ * scored is the most urgent, and its reasons say why. */
+mc_status mc_roster_fill(mc_practice *practice, mc_day on, mc_roster_row *const *rows, size_t count,
+                         mc_error *error);
+/* Put the places of the rows into order, most urgent first, the unread last. False when out of
+ * memory. */
+bool mc_roster_order(const mc_roster_row *rows, size_t count, size_t *order);
 
 /* ---- a check-up entered at the chair ---- */
 

@@ -334,4 +334,38 @@ mc_status mc_record_append(mc_record *record, const char *by, const mc_id *case_
 mc_status mc_record_journal(mc_record *record, const mc_id *case_id, mc_entry **out, size_t *count,
                             mc_error *error);
 
+/* ---- summaries: a cache of what is computed from a case ---- */
+
+enum { MC_SUMMARY_KEY_SIZE = 32, MC_SUMMARY_MOST = 256 };
+
+/* A case, the key of everything on record that a computation about it can depend on, and what was
+ * kept under that very key. */
+typedef struct mc_summary {
+    mc_case kase;
+    int entering; /* number of the check-up that is being entered, 0 none; not part of the key */
+    unsigned char key[MC_SUMMARY_KEY_SIZE];
+    size_t size; /* of the content; 0: nothing is kept under this key */
+    unsigned char content[MC_SUMMARY_MOST];
+} mc_summary;
+
+/* All open cases in the order of mc_record_cases (free with free()). computation names the way of
+ * computing: what another way made is not found. What must be the same for the same key is all that
+ * is computed from the case's plans, completed check-ups, decisions, settings and its teeth on the
+ * days of check-ups; not what depends on the day it is asked for. It relies on every action
+ * appending a journal entry of the case. Content that is damaged is as if it were not there. */
+mc_status mc_record_summaries(mc_record *record, const char *computation, mc_summary **out,
+                              size_t *count, mc_error *error);
+/* One case, open or closed. */
+mc_status mc_record_summary(mc_record *record, const char *computation, const mc_id *case_id,
+                            mc_summary *out, mc_error *error);
+/* Keep contents, each under its key, in a transaction of its own. It is only a cache: this waits
+ * for no other writer, and where it is refused nothing is lost. */
+mc_status mc_record_keep_summaries(mc_record *record, const mc_summary *list, size_t count,
+                                   mc_error *error);
+/* The cases (free with free()) with a journal entry after number *entry, which becomes that of the
+ * last; a negative one: none are asked for. *others: there were entries of no case, such as of the
+ * practice's settings. */
+mc_status mc_record_cases_after(mc_record *record, int64_t *entry, mc_id **out, size_t *count,
+                                bool *others, mc_error *error);
+
 #endif

@@ -29,7 +29,7 @@ static mc_day checkup_due(const mc_assessment *a, const mc_decide *what) {
     return chosen(what, MC_HOLD) ? a->score->date + what->days : due;
 }
 
-static void fill_series(const mc_series series[MC_ARCHES], mc_day on, mc_outlook *out) {
+void mc_outlook_follow(const mc_series series[MC_ARCHES], mc_day on, mc_outlook *out) {
     for (int arch = 0; arch < MC_ARCHES; arch++) {
         const mc_series *s = &series[arch];
         out->stages[arch] = s->stages;
@@ -107,7 +107,7 @@ void mc_outlook_of(const mc_assessment *a, const mc_decide *what, mc_day on, con
         if (!a->score && a->info.start > on)
             out->start = a->info.start;
     }
-    fill_series(series, on, out);
+    mc_outlook_follow(series, on, out);
 }
 
 /* ---- in words ---- */

@@ -69,6 +69,9 @@ int mc_corrected_interval(const mc_assessment *a, const mc_decide *what, mc_arch
 /* Whether the decision closes the plan: finish, where every arch is at its last aligner. */
 bool mc_closes_plan(const mc_assessment *a, const mc_decide *what);
 
+/* Fill in the part of an outlook that follows from the series alone. */
+void mc_outlook_follow(const mc_series series[MC_ARCHES], mc_day on, mc_outlook *out);
+
 /* What the rules look at, from an assessment whose scores are filled in; earlier has room for
  * a->checkups. */
 void mc_situation_of(const mc_assessment *a, mc_earlier *earlier, mc_situation *out);

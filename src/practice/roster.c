@@ -1,11 +1,14 @@
 /* The worklist: every open case with its place in the queue and why. */
 #include "practice.h"
+#include "summary.h"
 
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+/* ---- a row from a summary, on a day ---- */
 
 static void add_reason(mc_roster_row *row, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
@@ -21,23 +24,22 @@ static void add_reason(mc_roster_row *row, const char *format, ...) {
 }
 
 /* Worst first: the order in which states call for attention. */
-static mc_state worst_state(const mc_score *score) {
+static mc_state worst_state(const int count[MC_STATES]) {
     static const mc_state ORDER[] = {MC_STATE_STALLED,   MC_STATE_BEHIND,   MC_STATE_DRIFTING,
                                      MC_STATE_PAST_PLAN, MC_STATE_SLIPPING, MC_STATE_SEATED,
                                      MC_STATE_ON_PLAN};
     for (size_t i = 0; i < sizeof ORDER / sizeof *ORDER; i++)
-        if (score->count[ORDER[i]] > 0)
+        if (count[ORDER[i]] > 0)
             return ORDER[i];
     return MC_STATE_UNMEASURED;
 }
 
-static void follow_series(const mc_assessment *a, mc_day on, mc_roster_row *row) {
-    mc_outlook outlook;
-    mc_outlook_of(a, NULL, on, NULL, &outlook);
+static void follow_series(const summary *s, mc_day on, mc_roster_row *row) {
+    mc_outlook outlook = {.aligner = {MC_NO_ALIGNER, MC_NO_ALIGNER}, .next_change = MC_NO_DAY};
+    mc_outlook_follow(s->series, on, &outlook);
     memcpy(row->stages, outlook.stages, sizeof row->stages);
     memcpy(row->aligner, outlook.aligner, sizeof row->aligner);
     row->next_change = outlook.next_change;
-    row->next_checkup = outlook.next_checkup;
 }
 
 enum {
@@ -46,107 +48,72 @@ enum {
     BEHIND_RANK = 400,
     WATCH_RANK = 200,
     NO_PLAN_RANK = 150,
-    MOST_LATE = 90
+    MOST_LATE = 90,
+    UNREAD_RANK = -1
 };
 
-enum { MOST_NAMED = 3 };
-
 /* What has to be seen on a tooth, in a word or two; "" where nothing was found. */
-static void finding_on(const mc_tooth_score *t, char *out, size_t size) {
-    if (t->pain == MC_YES)
-        snprintf(out, size, " (pain on biting)");
-    else if (t->swelling == MC_YES)
-        snprintf(out, size, " (swelling or pus)");
-    else if (t->mobility >= 2)
-        snprintf(out, size, " (mobility grade %d)", t->mobility);
+static void say_finding(const summary *s, char *out, size_t size) {
+    static const char *const words[] = {"", " (pain on biting)", " (swelling or pus)", "",
+                                        " (recession)"};
+    if (s->found == MC_FOUND_MOBILITY)
+        snprintf(out, size, " (mobility grade %d)", s->grade);
     else
-        snprintf(out, size, "%s", isnan(t->recession) ? "" : " (recession)");
+        snprintf(out, size, "%s", words[s->found]);
 }
 
 /* "decision due: examine 41 (mobility grade 2)": the proposal and the teeth it is about. */
-static void add_proposal(mc_roster_row *row, const mc_score *score, const mc_proposal *proposal) {
-    char finding[40] = "";
-    if (proposal->choice == MC_PROPOSE_EXAMINE && proposal->count > 0)
-        finding_on(&score->tooth[proposal->teeth[0]], finding, sizeof finding);
-    char teeth[40] = "";
-    for (size_t i = 0; i < proposal->count && i < MOST_NAMED; i++)
+static void add_proposal(mc_roster_row *row, const summary *s) {
+    char found[40], teeth[40] = "";
+    say_finding(s, found, sizeof found);
+    for (int i = 0; i < s->teeth_count && i < SUMMARY_NAMED; i++)
         snprintf(teeth + strlen(teeth), sizeof teeth - strlen(teeth), " %02d",
-                 mc_tooth_iso(proposal->teeth[i]));
-    add_reason(row, "decision due: %s%s%s%s", mc_proposal_name(proposal->choice), teeth, finding,
-               proposal->count > MOST_NAMED ? " ..." : "");
+                 mc_tooth_iso(s->teeth[i]));
+    add_reason(row, "decision due: %s%s%s%s", mc_proposal_name(s->proposal), teeth, found,
+               s->teeth_count > SUMMARY_NAMED ? " ..." : "");
 }
 
-static void judge(const mc_assessment *a, mc_day on, mc_roster_row *row) {
-    if (a->has_plan && a->info.status == MC_PLAN_CLOSED) {
-        add_reason(row, "plan %d finished", a->info.number);
+static void judge(const summary *s, mc_day on, mc_roster_row *row) {
+    if (s->has_plan && s->plan_status == MC_PLAN_CLOSED) {
+        add_reason(row, "plan %d finished", s->plan);
         return;
     }
-    if (a->decision_due) {
-        row->urgency = FIRST_RULE - PER_RULE * a->proposal.rule;
-        add_proposal(row, a->score, &a->proposal);
+    if (s->decision_due) {
+        row->urgency = FIRST_RULE - PER_RULE * s->rule;
+        add_proposal(row, s);
     }
     int behind = row->count[MC_STATE_BEHIND] + row->count[MC_STATE_STALLED];
     if (behind > 0) {
-        row->urgency += BEHIND_RANK / (a->decision_due ? 10 : 1);
+        row->urgency += BEHIND_RANK / (s->decision_due ? 10 : 1);
         add_reason(row, "%d %s behind%s", behind, behind == 1 ? "tooth" : "teeth",
                    row->count[MC_STATE_STALLED] > 0 ? " (stalled)" : "");
     } else if (row->count[MC_STATE_SLIPPING] + row->count[MC_STATE_DRIFTING] +
                    row->count[MC_STATE_PAST_PLAN] >
                0) {
-        row->urgency += WATCH_RANK / (a->decision_due ? 10 : 1);
+        row->urgency += WATCH_RANK / (s->decision_due ? 10 : 1);
         add_reason(row, "worst tooth %s", mc_state_word(row->state));
     }
-    if (!a->has_plan) {
+    if (!s->has_plan) {
         row->urgency += NO_PLAN_RANK;
         add_reason(row, "no plan yet");
-    } else if (!a->score) {
+    } else if (!s->has_score) {
         add_reason(row,
-                   a->info.start > on ? "plan %d not started yet" : "nothing read on plan %d yet",
-                   a->info.number);
+                   s->plan_start > on ? "plan %d not started yet" : "nothing read on plan %d yet",
+                   s->plan);
     }
     if (row->next_checkup != MC_NO_DAY && row->next_checkup < on) {
         int late = on - row->next_checkup;
         row->urgency += late < MOST_LATE ? late : MOST_LATE;
         add_reason(row, "check-up %d day%s overdue", late, late == 1 ? "" : "s");
     }
-    if (row->reasons[0] == '\0')
-        add_reason(row, "nothing due");
 }
 
-/* What makes the worst tooth so, and which way it has to go to be on plan. */
-static void name_worst(const mc_tooth_score *tooth, mc_roster_row *row) {
-    row->worst_item = tooth->worst;
-    if (tooth->worst < 0)
-        return;
-    const mc_item *item = &tooth->item[tooth->worst];
-    row->worst_way = item->planned > item->mean ? 1 : item->planned < item->mean ? -1 : 0;
-}
-
-static void fill_row(const mc_assessment *a, mc_day on, mc_roster_row *row) {
-    row->decision_due = a->decision_due;
-    row->has_plan = a->has_plan;
-    row->has_proposal = a->has_proposal;
-    row->proposal = a->proposal.choice;
-    if (a->has_plan)
-        follow_series(a, on, row);
-    if (a->score) {
-        row->last_checkup = a->score->date;
-        row->worst = a->score->worst;
-        if (row->worst != MC_NO_TOOTH)
-            name_worst(&a->score->tooth[row->worst], row);
-        row->lag_index = a->score->lag_index;
-        row->state = worst_state(a->score);
-        memcpy(row->count, a->score->count, sizeof row->count);
-    }
-    judge(a, on, row);
-}
-
-/* One case's row. A case that cannot be scored does not take the list away: it stands first and
- * says why. */
-static mc_status make_row(mc_practice *practice, const mc_case *kase, mc_day on, mc_roster_row *row,
-                          mc_error *error) {
-    mc_assessment *a = NULL;
-    *row = (mc_roster_row){.kase = *kase,
+/* A row of which only the case is known. */
+static mc_roster_row unread_row(const mc_summary *of) {
+    return (mc_roster_row){.kase = of->kase,
+                           .entering = of->entering,
+                           .unread = true,
+                           .urgency = UNREAD_RANK,
                            .aligner = {MC_NO_ALIGNER, MC_NO_ALIGNER},
                            .next_change = MC_NO_DAY,
                            .next_checkup = MC_NO_DAY,
@@ -154,63 +121,203 @@ static mc_status make_row(mc_practice *practice, const mc_case *kase, mc_day on,
                            .worst = MC_NO_TOOTH,
                            .worst_item = MC_WORST_NONE,
                            .lag_index = NAN,
-                           .state = MC_STATE_UNMEASURED};
-    mc_status status = mc_assess(practice, kase, 0, false, &a, error);
-    if (status == MC_OK) {
-        fill_row(a, on, row);
-        mc_assessment_free(a);
-    } else if (status == MC_REFUSED) {
-        row->urgency = FIRST_RULE;
-        add_reason(row, "cannot be scored: %.150s", error->text);
-        status = MC_OK;
+                           .state = MC_STATE_UNMEASURED,
+                           .found_on = MC_NO_TOOTH};
+}
+
+/* What is said of every row whatever else is known of it. */
+static void finish_row(mc_roster_row *row) {
+    row->unread = false;
+    if (row->entering > 0)
+        add_reason(row, "check-up %d being entered", row->entering);
+    if (row->reasons[0] == '\0')
+        add_reason(row, "nothing due");
+}
+
+static void fill_row(const summary *s, mc_day on, mc_roster_row *row) {
+    row->urgency = 0;
+    row->decision_due = s->decision_due;
+    row->has_plan = s->has_plan;
+    row->has_proposal = s->has_proposal;
+    row->proposal = s->proposal;
+    if (s->has_plan)
+        follow_series(s, on, row);
+    row->next_checkup = s->next_checkup;
+    row->last_checkup = s->last_checkup;
+    row->worst = s->worst;
+    row->worst_item = s->worst_item;
+    row->worst_way = s->worst_way;
+    row->lag_index = s->lag_index;
+    row->state = worst_state(s->count);
+    memcpy(row->count, s->count, sizeof row->count);
+    row->found = s->found;
+    row->found_on = s->found != MC_FOUND_NOTHING ? s->teeth[0] : MC_NO_TOOTH;
+    judge(s, on, row);
+    finish_row(row);
+}
+
+/* A case that cannot be scored does not take the list away: it stands first and says why. */
+static void blame_row(const mc_error *error, mc_roster_row *row) {
+    row->urgency = FIRST_RULE;
+    row->reasons[0] = '\0';
+    add_reason(row, "cannot be scored: %.150s", error->text);
+    finish_row(row);
+}
+
+/* ---- reading ---- */
+
+mc_status mc_roster_begin(mc_practice *practice, mc_day on, mc_roster_row **out, size_t *count,
+                          mc_error *error) {
+    mc_summary *list = NULL;
+    *out = NULL;
+    *count = 0;
+    mc_status status =
+        mc_record_summaries(practice->record, summary_computation, &list, count, error);
+    if (status == MC_OK && !(*out = malloc((*count + 1) * sizeof **out)))
+        status = mc_fail(error, MC_REFUSED, "out of memory");
+    for (size_t i = 0; status == MC_OK && i < *count; i++) {
+        summary s;
+        (*out)[i] = unread_row(&list[i]);
+        if (summary_read(&list[i], &s))
+            fill_row(&s, on, &(*out)[i]);
     }
+    free(list);
+    if (status != MC_OK)
+        *count = 0;
     return status;
 }
 
+/* The case's summary as it is now, kept or computed; *made: it was computed. */
+static mc_status summarise(mc_practice *practice, const mc_summary *found, summary *out, bool *made,
+                           mc_error *error) {
+    mc_assessment *a = NULL;
+    *made = false;
+    if (summary_read(found, out))
+        return MC_OK;
+    mc_status status = mc_assess(practice, &found->kase, 0, false, &a, error);
+    if (status == MC_OK) {
+        summary_of(a, out);
+        *made = true;
+    }
+    mc_assessment_free(a);
+    return status;
+}
+
+/* One row, its key and what it is computed from being of one moment; kept gets what is to be kept,
+ * size 0 where there is nothing new. */
+static mc_status read_row(mc_practice *practice, mc_day on, mc_roster_row *row, mc_summary *kept,
+                          mc_error *error) {
+    const mc_id id = row->kase.id;
+    summary s;
+    bool made = false;
+    kept->size = 0;
+    mc_status status = mc_record_begin_reading(practice->record, error);
+    if (status == MC_OK) {
+        status = mc_record_summary(practice->record, summary_computation, &id, kept, error);
+        if (status == MC_OK) {
+            *row = unread_row(kept);
+            status = summarise(practice, kept, &s, &made, error);
+        }
+        mc_record_end_reading(practice->record);
+    }
+    kept->size = 0;
+    if (made)
+        summary_write(&s, kept);
+    if (status == MC_OK)
+        fill_row(&s, on, row);
+    else
+        blame_row(error, row);
+    return status;
+}
+
+mc_status mc_roster_fill(mc_practice *practice, mc_day on, mc_roster_row *const *rows, size_t count,
+                         mc_error *error) {
+    mc_status worst = MC_OK;
+    mc_summary *kept = calloc(count + 1, sizeof *kept);
+    size_t made = 0;
+    if (!kept)
+        return mc_fail(error, MC_REFUSED, "out of memory");
+    for (size_t i = 0; i < count; i++) {
+        mc_error own = {0};
+        mc_status status = read_row(practice, on, rows[i], &kept[made], &own);
+        made += kept[made].size > 0;
+        if (status == MC_DAMAGED && worst == MC_OK) { /* one that is refused says so in its row */
+            worst = status;
+            if (error)
+                *error = own;
+        }
+    }
+    if (made > 0) /* only a cache: where it cannot be kept it is computed again */
+        mc_record_keep_summaries(practice->record, kept, made, NULL);
+    free(kept);
+    return worst;
+}
+
+/* ---- in order ---- */
+
+typedef struct {
+    int urgency;
+    size_t place;
+} ranked;
+
 /* Of equally urgent rows, the one that was made first: rows are made by chart number. */
 static int by_urgency(const void *one, const void *other) {
-    const mc_roster_row *a = *(mc_roster_row *const *)one, *b = *(mc_roster_row *const *)other;
+    const ranked *a = one, *b = other;
     if (a->urgency != b->urgency)
         return a->urgency > b->urgency ? -1 : 1;
-    return (a > b) - (a < b);
+    return (a->place > b->place) - (a->place < b->place);
+}
+
+bool mc_roster_order(const mc_roster_row *rows, size_t count, size_t *order) {
+    ranked *list = malloc((count + 1) * sizeof *list);
+    if (!list)
+        return false;
+    for (size_t i = 0; i < count; i++)
+        list[i] = (ranked){rows[i].urgency, i};
+    qsort(list, count, sizeof *list, by_urgency);
+    for (size_t i = 0; i < count; i++)
+        order[i] = list[i].place;
+    free(list);
+    return true;
 }
 
 /* A new list of the rows, most urgent first; NULL when out of memory. */
 static mc_roster_row *in_order(const mc_roster_row *rows, size_t count) {
-    const mc_roster_row **order = calloc(count + 1, sizeof *order);
-    mc_roster_row *sorted = calloc(count + 1, sizeof *sorted);
-    for (size_t i = 0; order && i < count; i++)
-        order[i] = &rows[i];
-    if (order && sorted)
-        qsort(order, count, sizeof *order, by_urgency);
-    for (size_t i = 0; order && sorted && i < count; i++)
-        sorted[i] = *order[i];
-    if (!order) {
+    size_t *order = malloc((count + 1) * sizeof *order);
+    mc_roster_row *sorted = malloc((count + 1) * sizeof *sorted);
+    if (!order || !sorted || !mc_roster_order(rows, count, order)) {
         free(sorted);
         sorted = NULL;
     }
+    for (size_t i = 0; sorted && i < count; i++)
+        sorted[i] = rows[order[i]];
     free(order);
     return sorted;
 }
 
+static mc_status fill_unread(mc_practice *practice, mc_day on, mc_roster_row *rows, size_t count,
+                             mc_error *error) {
+    enum { AT_ONCE = 64 };
+    mc_roster_row *some[AT_ONCE];
+    mc_status status = MC_OK;
+    for (size_t i = 0, n = 0; status == MC_OK && i < count; i++) {
+        if (rows[i].unread)
+            some[n++] = &rows[i];
+        if (n == AT_ONCE || (n > 0 && i + 1 == count)) {
+            status = mc_roster_fill(practice, on, some, n, error);
+            n = 0;
+        }
+    }
+    return status;
+}
+
 mc_status mc_roster(mc_practice *practice, mc_day on, mc_roster_row **out, size_t *count,
                     mc_error *error) {
-    mc_case *cases = NULL;
-    size_t all = 0;
-    mc_error own = {0};
-    error = error ? error : &own;
+    mc_roster_row *rows = NULL;
     *out = NULL;
-    *count = 0;
-    mc_status status = mc_record_cases(practice->record, &cases, &all, error);
-    if (status != MC_OK)
-        return status;
-    mc_roster_row *rows = calloc(all + 1, sizeof *rows);
-    if (!rows)
-        status = mc_fail(error, MC_REFUSED, "out of memory");
-    for (size_t i = 0; status == MC_OK && i < all; i++)
-        if (cases[i].closed == MC_NO_DAY)
-            status = make_row(practice, &cases[i], on, &rows[(*count)++], error);
-    free(cases);
+    mc_status status = mc_roster_begin(practice, on, &rows, count, error);
+    if (status == MC_OK)
+        status = fill_unread(practice, on, rows, *count, error);
     if (status == MC_OK && !(*out = in_order(rows, *count)))
         status = mc_fail(error, MC_REFUSED, "out of memory");
     free(rows);

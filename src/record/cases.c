@@ -47,10 +47,7 @@ mc_status case_find_open(mc_record *record, const mc_id *id, case_row *out, mc_e
     return status;
 }
 
-#define CASE_COLUMNS "c.id, p.id, p.chart, c.number, p.name, p.born, c.opened, c.closed"
-#define CASE_TABLES " FROM cases c JOIN patients p ON p.n = c.patient_n"
-
-static void take_case(query *q, mc_case *out) {
+void case_take(query *q, mc_case *out) {
     memset(out, 0, sizeof *out);
     query_take_id(q, &out->id);
     query_take_id(q, &out->patient);
@@ -73,7 +70,7 @@ mc_status mc_record_find_case(mc_record *record, const char *chart, int number, 
     query_put_whole(&q, number);
     bool found = query_row(&q);
     if (found) {
-        take_case(&q, out);
+        case_take(&q, out);
     }
     mc_status status = query_end(&q);
     if (status == MC_OK && !found) {
@@ -87,18 +84,14 @@ mc_status mc_record_find_case(mc_record *record, const char *chart, int number, 
 mc_status mc_record_cases(mc_record *record, mc_case **out, size_t *count, mc_error *error) {
     *out = NULL;
     *count = 0;
-    query q = query_new(record,
-                        "SELECT " CASE_COLUMNS CASE_TABLES " ORDER BY p.chart GLOB '*[^0-9]*',"
-                        " iif(p.chart GLOB '*[^0-9]*', 0, length(ltrim(p.chart, '0'))),"
-                        " ltrim(p.chart, '0'), p.chart, c.number",
-                        error);
+    query q = query_new(record, "SELECT " CASE_COLUMNS CASE_TABLES CASE_ORDER, error);
     while (query_row(&q)) {
         mc_case *list = query_room(&q, *out, *count, sizeof *list);
         if (list == NULL) {
             break;
         }
         *out = list;
-        take_case(&q, &list[*count]);
+        case_take(&q, &list[*count]);
         ++*count;
     }
     mc_status status = query_end(&q);

@@ -221,6 +221,10 @@ mc_status file_unused(const char *path, mc_error *error) {
                 : MC_OK;
 }
 
+void file_wait(mc_record *record, bool wait) {
+    sqlite3_busy_timeout(record->db, wait ? BUSY_MS : 0);
+}
+
 mc_status file_is_record(mc_record *record, mc_error *error) {
     int64_t found = 0;
     query q = query_new(record, "PRAGMA application_id", error);

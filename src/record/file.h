@@ -28,6 +28,8 @@ mc_status file_is_record(mc_record *record, mc_error *error);
 /* Put a file, and its name in its folder, on the disk. Not for a file that any mc_record of this
  * process has open: closing it here would drop that one's locks. */
 mc_status file_to_disk(const char *path, mc_error *error);
+/* From now on wait for another writer as long as usual, or not at all. */
+void file_wait(mc_record *record, bool wait);
 /* Remove a file of ours that came to nothing, with what SQLite keeps beside it. */
 void file_remove(const char *path);
 /* path with something behind it, freed by the caller; NULL when out of memory. */

@@ -1,0 +1,39 @@
+/* What the roster needs of a case, without the day it is asked for; kept as a cache. */
+#ifndef SUMMARY_H
+#define SUMMARY_H
+
+#include "midcourse/practice.h"
+
+enum { SUMMARY_NAMED = 3 }; /* teeth that a proposal is told with */
+
+typedef struct {
+    bool has_plan, has_score, has_proposal, decision_due;
+    int plan; /* its number */
+    mc_plan_status plan_status;
+    mc_day plan_start;
+    mc_series series[MC_ARCHES];
+    mc_day last_checkup, next_checkup; /* MC_NO_DAY where none */
+    mc_tooth worst;
+    int worst_item, worst_way; /* as in mc_roster_row */
+    double lag_index;
+    int count[MC_STATES];
+    mc_proposal_choice proposal;
+    int rule;
+    int teeth_count; /* of the proposal */
+    mc_tooth teeth[SUMMARY_NAMED];
+    mc_tooth_finding found; /* on the first of them, when it is to be examined */
+    int grade;              /* of its mobility */
+} summary;
+
+/* From an assessment of the case's last check-up. */
+void summary_of(const mc_assessment *a, summary *out);
+
+/* Its bytes, and back: false where they are none that this version wrote. */
+void summary_write(const summary *from, mc_summary *to);
+bool summary_read(const mc_summary *from, summary *to);
+
+/* The way of computing: a hash of the sources that a summary depends on, made while building, so
+ * that what another version computed is computed anew. */
+extern const char summary_computation[];
+
+#endif
