@@ -326,6 +326,30 @@ void mc_deeds_free(mc_deed *list, size_t count);
 mc_status mc_history(mc_practice *practice, const mc_case *kase, mc_deed **out, size_t *count,
                      mc_error *error);
 
+/* A tooth as it stood in a score that is kept. */
+typedef struct mc_seen_tooth {
+    mc_tooth tooth;
+    mc_state state;
+    double lag_index; /* NaN when nothing was read */
+    char worst[24];   /* "seat gap", else the component's name; "" for none */
+} mc_seen_tooth;
+
+/* What a doctor saw when signing, from the evidence kept with the decision. Parts that the evidence
+ * does not have are empty. Free with mc_seen_free. */
+typedef struct mc_seen {
+    mc_decision decision;
+    int plan, opened; /* numbers of the plan seen and of the plan it opened; 0 none */
+    int rule;
+    char proposal[24]; /* mc_proposal_name */
+    char sentence[900];
+    mc_seen_tooth off[MC_TEETH]; /* slipping or worse, the larger lag index first */
+    size_t count;
+} mc_seen;
+/* hash: of the decision, as mc_deed tells it. */
+mc_status mc_history_seen(mc_practice *practice, const mc_case *kase, const char *hash,
+                          mc_seen *out, mc_error *error);
+void mc_seen_free(mc_seen *seen);
+
 /* ---- the demo practice ---- */
 
 /* An invented person of the demo, with the passphrase that is printed when it is made. */

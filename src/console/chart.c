@@ -2,6 +2,7 @@
 #include "chart.h"
 
 #include "chart_view.h"
+#include "history.h"
 #include "midcourse/exchange.h"
 #include "words.h"
 
@@ -181,6 +182,11 @@ static void read_again(console *con, void *self) {
         frame_say(con, "Read again, the last check-up.");
 }
 
+static void history(console *con, void *self) {
+    const chart_view *chart = self;
+    history_open(con, &chart->a->kase);
+}
+
 static void say_tooth(const console *con, const chart_view *chart, mc_tooth tooth, pager *page) {
     char text[1500], label[60];
     mc_state state = chart_state(chart, tooth);
@@ -237,6 +243,7 @@ static const key_row KEYS[] = {
      in_words},
     {'[', ',', "[", "earlier", "the check-up before (, too)", earlier},
     {']', '.', "]", "later", "the check-up after (. too)", later},
+    {'r', 0, "r", "history", "what was done with this case, by whom and when", history},
     {'n', 0, "n", "notation", "the next tooth notation", chart_change_notation},
     {KEY_LEFT, 'h', "Left", NULL, "a tooth to the left on the screen (h too)", left},
     {KEY_RIGHT, 'l', "Right", NULL, "a tooth to the right (l too)", right},

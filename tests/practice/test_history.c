@@ -203,6 +203,48 @@ static void a_deed_points_at_its_check_up_and_decision(void **state) {
     mc_decision_free(decisions, decided);
 }
 
+static void what_the_doctor_saw_is_kept(void **state) {
+    house *h = *state;
+    mc_case kase = find(h->practice, "1001");
+    mc_decision *decisions = NULL;
+    mc_seen seen;
+    size_t decided = 0;
+    mc_checkup_import late = readings("tooth,seat_gap_mm,buccal_mm,rotation_deg\n12,0.1,0.2,-4\n"
+                                      "11,0.9,0.1,-1.5\n",
+                                      FIRST_DAY, 4, 10);
+    h->practice->today = day(FIRST_DAY);
+    late.accept_warnings = true;
+    done(import_checkup(h, "1001", &late));
+    mc_assessment *a = assessed(h->practice, "1001", 1);
+    sign(h, (mc_decide){.choices = 1u << MC_GO_BACK, .to = 3, .start = MC_NO_DAY, .reason = "fit"});
+    done(amend(h, FIRST_READ)); /* what was seen stays, whatever is read later */
+    done(
+        mc_record_decisions(mc_practice_record(h->practice), &kase.id, &decisions, &decided, &why));
+    done(mc_history_seen(h->practice, &kase, decisions[0].hash, &seen, &why));
+    assert_int_equal(seen.decision.to, 3);
+    assert_string_equal(seen.decision.reason, "fit");
+    assert_string_equal(seen.decision.by, "AB");
+    assert_int_equal(seen.plan, 1);
+    assert_int_equal(seen.opened, 0);
+    assert_int_equal(seen.rule, a->proposal.rule);
+    assert_string_equal(seen.proposal, mc_proposal_name(a->proposal.choice));
+    assert_string_equal(seen.sentence, a->proposal.sentence);
+    assert_int_equal(seen.count, 2);
+    assert_int_equal(mc_tooth_iso(seen.off[0].tooth), 11); /* the larger lag index first */
+    assert_string_equal(seen.off[0].worst, "seat gap");
+    assert_int_equal(seen.off[0].state, state_of(a, 11));
+    assert_int_equal(mc_tooth_iso(seen.off[1].tooth), 12);
+    assert_string_equal(seen.off[1].worst, "rotation");
+    assert_float_equal(seen.off[1].lag_index, a->score->tooth[mc_tooth_from_iso(12)].lag_index,
+                       1e-9);
+    assert_true(seen.off[0].lag_index > seen.off[1].lag_index);
+    mc_seen_free(&seen);
+    refused(h, "not on record", mc_history_seen(h->practice, &kase, "00", &seen, &why));
+    assert_null(seen.decision.evidence);
+    mc_decision_free(decisions, decided);
+    mc_assessment_free(a);
+}
+
 /* ---- what is not known ---- */
 
 static void an_unknown_action_is_told_by_its_details(void **state) {
@@ -251,6 +293,7 @@ int main(void) {
         acting_test(an_amendment_that_changes_nothing_says_so),
         acting_test(of_many_changes_the_first_are_told),
         acting_test(a_deed_points_at_its_check_up_and_decision),
+        acting_test(what_the_doctor_saw_is_kept),
         acting_test(an_unknown_action_is_told_by_its_details),
         cmocka_unit_test(the_demo_reads_as_sentences),
     };
