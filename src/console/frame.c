@@ -230,24 +230,32 @@ static void draw_title(const console *con, const screen_ops *ops, const void *se
     put(&con->theme, 0, COLS - taken, taken, STYLE_TITLE, right);
 }
 
-/* As many whole entries of the tables as fit, those of the screen first. */
-static void draw_keys(const console *con, const key_row *keys) {
-    const theme *look = &con->theme;
-    const key_row *tables[] = {con->prompt.open ? prompt_keys() : keys,
-                               con->prompt.open ? EVEN_ASKING : FRAME_KEYS};
-    int col = 1;
-    for (size_t i = 0; i < 2; i++) {
-        for (const key_row *row = tables[i]; row && row->act; row++) {
-            if (!row->brief)
-                continue;
-            int width = (int)(strlen(row->name) + 1 + strlen(row->brief));
-            if (col + width >= COLS)
-                return;
-            put(look, LINES - 1, col, width, STYLE_STRONG, row->name);
-            put(look, LINES - 1, col + (int)strlen(row->name) + 1, width, STYLE_PLAIN, row->brief);
-            col += width + 2;
-        }
+static int key_width(const key_row *row) {
+    return (int)(strlen(row->name) + 1 + strlen(row->brief));
+}
+
+/* As many whole entries of a table as fit before column `end`; returns the next free column. */
+static int draw_key_table(const theme *look, const key_row *row, int col, int end) {
+    for (; row && row->act; row++) {
+        if (!row->brief)
+            continue;
+        int width = key_width(row);
+        if (col + width >= end)
+            return col;
+        put(look, LINES - 1, col, width, STYLE_STRONG, row->name);
+        put(look, LINES - 1, col + (int)strlen(row->name) + 1, width, STYLE_PLAIN, row->brief);
+        col += width + 2;
     }
+    return col;
+}
+
+/* Those of the screen first; but the first of every screen's own, the help that tells all keys,
+ * always has its room. */
+static void draw_keys(const console *con, const key_row *keys) {
+    const key_row *everywhere = con->prompt.open ? EVEN_ASKING : FRAME_KEYS;
+    int help = everywhere->act && everywhere->brief ? key_width(everywhere) + 2 : 0;
+    int col = draw_key_table(&con->theme, con->prompt.open ? prompt_keys() : keys, 1, COLS - help);
+    draw_key_table(&con->theme, everywhere, col, COLS);
 }
 
 /* Below its least size the console waits, saying what it needs in what room there is. */
