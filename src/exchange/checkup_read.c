@@ -224,13 +224,14 @@ static mc_status warn_component(const checkup_reader *r, const table_field *fiel
     if (!mc_component_unlikely(r->about, row, c, &odd)) {
         return MC_OK;
     }
+    const bool linear = mc_component_is_linear(c);
     char name[4];
     mc_tooth_text(r->about->notation, row->tooth, name);
     return mc_warnings_add(r->warnings, error, field->line, field->column,
                            "%s %s: %s %s is unlikely: planned %s, last read %s", name,
-                           mc_component_name(c), sheet_show(odd.at).text,
-                           chair_unit(mc_component_is_linear(c)), sheet_show(odd.planned).text,
-                           isnan(odd.last) ? "never" : sheet_show(odd.last).text);
+                           mc_component_name(c), sheet_tell(odd.at, linear).text,
+                           chair_unit(linear), sheet_tell(odd.planned, linear).text,
+                           isnan(odd.last) ? "never" : sheet_tell(odd.last, linear).text);
 }
 
 static mc_status warn_row(const checkup_reader *r, const sheet_row *fields, const mc_reading *row,

@@ -1,6 +1,7 @@
 /* What is unlikely in a plan, each at the row that says it. */
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "chair.h"
 #include "plan_rows.h"
@@ -58,20 +59,23 @@ static mc_status warn_step(const plan_source *rows, size_t i, int kind, const st
                            const char *name, mc_warnings *warnings, mc_error *error) {
     const plan_source *source = &rows[i];
     const mc_plan_row before = row_before(rows, i);
-    const sheet_digits step = sheet_show(above->step), limit = sheet_show(above->limit);
+    const bool linear = kind == MC_COMPONENTS || mc_component_is_linear((mc_component)kind);
+    const sheet_digits step = sheet_tell(above->step, linear),
+                       limit = sheet_tell(above->limit, linear);
+    const char *by = strcmp(step.text, limit.text) == 0 ? "just above" : "above";
     if (kind == MC_COMPONENTS) {
         return mc_warnings_add(warnings, error, source->line, source->row_column,
                                "%s: a corner of the crown goes %s mm a stage between stages %d and "
-                               "%d, above %s mm",
-                               name, step.text, before.stage, source->row.stage, limit.text);
+                               "%d, %s %s mm",
+                               name, step.text, before.stage, source->row.stage, by, limit.text);
     }
     const mc_component c = (mc_component)kind;
-    const char *unit = chair_unit(mc_component_is_linear(c));
+    const char *unit = chair_unit(linear);
     return mc_warnings_add(
         warnings, error, source->line, source->column[c],
-        "%s: %s %s a stage %s between stages %d and %d, above %s %s", name, step.text, unit,
+        "%s: %s %s a stage %s between stages %d and %d, %s %s %s", name, step.text, unit,
         mc_component_word(c, source->row.tooth, source->row.pose.c[c] > before.pose.c[c]),
-        before.stage, source->row.stage, limit.text, unit);
+        before.stage, source->row.stage, by, limit.text, unit);
 }
 
 static mc_status warn_far(const plan_source *source, mc_component c, const char *name,
@@ -83,10 +87,10 @@ static mc_status warn_far(const plan_source *source, mc_component c, const char 
         return MC_OK;
     }
     return mc_warnings_add(warnings, error, source->line, source->column[c],
-                           "%s: %s %s %s is unlikely far (from %s %s on)", name,
-                           sheet_show(fabs(value)).text, chair_unit(linear),
-                           mc_component_word(c, source->row.tooth, value > 0), sheet_show(far).text,
-                           chair_unit(linear));
+                           "%s: %s %s %s is further than is likely (less than %s %s)", name,
+                           sheet_tell(fabs(value), linear).text, chair_unit(linear),
+                           mc_component_word(c, source->row.tooth, value > 0),
+                           sheet_tell(far, linear).text, chair_unit(linear));
 }
 
 static mc_status warn_row(const step_gatherer *g, size_t i, mc_notation notation,

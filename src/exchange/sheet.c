@@ -179,9 +179,16 @@ mc_status sheet_whole(const table_field *field, const char *name, int high, int 
     return MC_OK;
 }
 
-sheet_digits sheet_show(double value) {
+static sheet_digits to_places(double value, double unit) {
     sheet_digits out = {""};
-    const double rounded = round(value * 1e4) / 1e4;
-    mc_decimal_text(rounded, out.text, sizeof out.text);
+    mc_decimal_text(round(value * unit) / unit + 0.0, out.text, sizeof out.text);
     return out;
+}
+
+sheet_digits sheet_show(double value) {
+    return to_places(value, 1e4);
+}
+
+sheet_digits sheet_tell(double value, bool linear) {
+    return to_places(value, linear ? 100 : 10);
 }

@@ -45,5 +45,7 @@ typedef struct sheet_digits {
     char text[48];
 } sheet_digits;
 sheet_digits sheet_show(double value);
+/* As a person at the chair reads it: two decimals of a mm at most, one of a degree. */
+sheet_digits sheet_tell(double value, bool linear);
 
 #endif

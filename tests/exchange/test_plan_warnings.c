@@ -22,22 +22,22 @@ static void more_than_15_mm(void **state) {
     (void)state;
     warn_never("tooth,stage,mesial_mm\n12,100,14.9\n");
     warn_once("tooth,stage,mesial_mm\n12,100,15.5\n", 2, 8,
-              "12: 15.5 mm mesial is unlikely far (from 15 mm on)");
+              "12: 15.5 mm mesial is further than is likely (less than 15 mm)");
     warn_once("tooth,stage,buccal_mm\n12,100,-15\n", 2, 8,
-              "12: 15 mm palatal is unlikely far (from 15 mm on)");
+              "12: 15 mm palatal is further than is likely (less than 15 mm)");
     warn_once("stage,occlusal_mm,tooth\n200,16,12\n", 2, 5,
-              "12: 16 mm extrusion is unlikely far (from 15 mm on)");
+              "12: 16 mm extrusion is further than is likely (less than 15 mm)");
 }
 
 static void more_than_60_deg(void **state) {
     (void)state;
     warn_never("tooth,stage,rotation_deg\n12,100,59.9\n");
     warn_once("tooth,stage,rotation_deg\n12,100,61\n", 2, 8,
-              "12: 61 deg mesial-in is unlikely far (from 60 deg on)");
+              "12: 61 deg mesial-in is further than is likely (less than 60 deg)");
     warn_once("tooth,stage,angulation_deg\n12,200,-89\n", 2, 8,
-              "12: 89 deg tip distal is unlikely far (from 60 deg on)");
+              "12: 89 deg tip distal is further than is likely (less than 60 deg)");
     warn_once("tooth,stage,inclination_deg\n12,200,75\n", 2, 8,
-              "12: 75 deg crown labial is unlikely far (from 60 deg on)");
+              "12: 75 deg crown labial is further than is likely (less than 60 deg)");
 }
 
 static void a_step_above_each_limit(void **state) {
@@ -46,6 +46,12 @@ static void a_step_above_each_limit(void **state) {
     warn_never("tooth,stage,mesial_mm\n12,8,1\n12,9,1.25\n");
     warn_once("tooth,stage,mesial_mm\n12,8,1\n12,9,1.28\n", 3, 6,
               "12: 0.28 mm a stage mesial between stages 8 and 9, above 0.25 mm");
+    warn_once("tooth,stage,mesial_mm\n12,8,1\n12,9,1.2854\n", 3, 6,
+              "12: 0.29 mm a stage mesial between stages 8 and 9, above 0.25 mm");
+    warn_once("tooth,stage,mesial_mm\n12,8,1\n12,9,1.2504\n", 3, 6,
+              "12: 0.25 mm a stage mesial between stages 8 and 9, just above 0.25 mm");
+    warn_once("tooth,stage,rotation_deg\n12,8,1\n12,9,3.9651\n", 3, 6,
+              "12: 3 deg a stage mesial-in between stages 8 and 9, above 2 deg");
     warn_once("tooth,stage,mesial_mm\n12,8,1\n12,9,0.72\n", 3, 6,
               "12: 0.28 mm a stage distal between stages 8 and 9, above 0.25 mm");
     warn_once("tooth,stage,buccal_mm\n46,8,1\n46,9,1.28\n", 3, 6,
@@ -70,7 +76,7 @@ static void a_corner_that_goes_too_far(void **state) {
     assert_int_equal(read.status, MC_OK);
     expect_warning(
         &read.warnings, 0, 3, 1,
-        "12: a corner of the crown goes 0.3394 mm a stage between stages 80 and 81, above "
+        "12: a corner of the crown goes 0.34 mm a stage between stages 80 and 81, above "
         "0.3 mm");
     assert_int_equal(read.warnings.count, 1);
     plan_read_free(&read);
@@ -98,11 +104,13 @@ static void warnings_come_in_the_files_order(void **state) {
     assert_int_equal(read.status, MC_OK);
     assert_int_equal(read.warnings.count, 4);
     expect_warning(&read.warnings, 0, 2, 8,
-                   "21: 61 deg mesial-in is unlikely far (from 60 deg on)");
-    expect_warning(&read.warnings, 1, 2, 11, "21: 15.5 mm mesial is unlikely far (from 15 mm on)");
+                   "21: 61 deg mesial-in is further than is likely (less than 60 deg)");
+    expect_warning(&read.warnings, 1, 2, 11,
+                   "21: 15.5 mm mesial is further than is likely (less than 15 mm)");
     expect_warning(&read.warnings, 2, 3, 8,
                    "11: 0.27 mm a stage mesial between stages 0 and 1, above 0.25 mm");
-    expect_warning(&read.warnings, 3, 4, 9, "11: 15 mm mesial is unlikely far (from 15 mm on)");
+    expect_warning(&read.warnings, 3, 4, 9,
+                   "11: 15 mm mesial is further than is likely (less than 15 mm)");
     plan_read_free(&read);
 }
 
