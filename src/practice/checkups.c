@@ -9,6 +9,23 @@
 
 enum { MOST_AWAY = 2 }; /* aligners from what the dates say */
 
+/* On one day the next aligner may be begun, but hardly another one. */
+static mc_status warn_of_same_day(const mc_assessment *a, const mc_checkup *checkup,
+                                  mc_warnings *warnings, mc_error *error) {
+    const mc_score *before = a->score;
+    mc_status status = MC_OK;
+    for (int arch = 0; before && before->date == checkup->date && arch < MC_ARCHES; arch++) {
+        int worn = checkup->aligner[arch], then = before->aligner[arch];
+        if (status == MC_OK && worn != MC_NO_ALIGNER && then != MC_NO_ALIGNER && worn != then &&
+            worn != then + 1)
+            status = mc_warnings_add(
+                warnings, error, 0, 0,
+                "%s aligner %d is worn, but check-up %d of the same day found aligner %d",
+                arch == MC_UPPER ? "upper" : "lower", worn, before->number, then);
+    }
+    return status;
+}
+
 /* Warn of an aligner more than two away from what the dates say, and of a day yet to come. */
 static mc_status warn_of_dates(const mc_practice *practice, const mc_assessment *a,
                                const mc_checkup *checkup, mc_warnings *warnings, mc_error *error) {
@@ -21,6 +38,8 @@ static mc_status warn_of_dates(const mc_practice *practice, const mc_assessment 
                                      "%s aligner %d is worn, but by the dates it should be %d",
                                      arch == MC_UPPER ? "upper" : "lower", worn, said);
     }
+    if (status == MC_OK)
+        status = warn_of_same_day(a, checkup, warnings, error);
     if (status == MC_OK && checkup->date > practice->today)
         status = mc_warnings_add(warnings, error, 0, 0, "the check-up's date is after today");
     return status;

@@ -418,6 +418,21 @@ static void warned_then_accepted(house *h, const char *words, mc_checkup_import 
     mc_warnings_free(&warnings);
 }
 
+/* The next aligner may be begun at the check-up; another one of the same day is asked about. */
+static void another_aligner_of_the_same_day_is_warned_of(void **state) {
+    house *h = *state;
+    h->practice->today = day(FIRST_DAY);
+    mc_checkup_import first = readings(FIRST_READ, FIRST_DAY, 4, 10);
+    done(import_checkup(h, "1001", &first));
+    warned_then_accepted(h, "upper aligner 6 is worn, but check-up 1 of the same day found",
+                         readings(FIRST_READ, FIRST_DAY, 6, 1));
+    warned_then_accepted(h, "check-up 2 of the same day found aligner 6",
+                         readings(FIRST_READ, FIRST_DAY, 5, 1));
+    mc_checkup_import next = readings(FIRST_READ, FIRST_DAY, 6, 1);
+    done(import_checkup(h, "1001", &next));
+    done(import_checkup(h, "1001", &next));
+}
+
 static void an_unlikely_reading_is_accepted_on_purpose(void **state) {
     house *h = *state;
     h->practice->today = day(FIRST_DAY);
@@ -518,6 +533,7 @@ int main(void) {
         acting_test(a_checkup_is_completed),
         acting_test(who_may_not_enter_a_checkup),
         acting_test(a_checkup_that_cannot_be_is_refused),
+        acting_test(another_aligner_of_the_same_day_is_warned_of),
         acting_test(a_fault_in_a_checkup_file_has_its_place),
         acting_test(an_unlikely_reading_is_accepted_on_purpose),
         acting_test(an_unlikely_aligner_is_accepted_on_purpose),
