@@ -239,6 +239,7 @@ typedef struct mc_revision {
     mc_day start;          /* when its aligners come: today + laboratory_days */
     bool preview;          /* the poses are not such that an order may rest on them */
     char why_preview[300]; /* in words, "" for an order */
+    mc_warnings warnings;  /* of the target file: not to be passed over unless accepted */
     char *file;            /* the plan file, to be written; free with mc_revision_free */
     size_t file_size;
 } mc_revision;

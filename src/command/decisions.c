@@ -49,6 +49,17 @@ static void print_account(const mc_revision *r, const char *out) {
     print_caution();
 }
 
+/* A target file that is unlikely is taken on purpose only. */
+static mc_status target_warnings(context *c, mc_revision *revision, mc_error *error) {
+    size_t count = revision->warnings.count;
+    print_warnings(c, &revision->warnings);
+    if (count == 0 || option_given(&c->arguments, "accept-warnings"))
+        return MC_OK;
+    return mc_fail_need(error, MC_NEED_ACCEPTANCE,
+                        "%zu warning%s: to go to these targets all the same, accept %s", count,
+                        count == 1 ? "" : "s", count == 1 ? "it" : "them");
+}
+
 mc_status run_revise(context *c, mc_error *error) {
     const arguments *a = &c->arguments;
     const char *out = option_value(a, "out"), *target = option_value(a, "target");
@@ -69,6 +80,8 @@ mc_status run_revise(context *c, mc_error *error) {
     if (status == MC_OK)
         status = mc_revise(c->practice, &kase, data, size, percent, &revision, error);
     free(data);
+    if (status == MC_OK)
+        status = target_warnings(c, &revision, error);
     if (status == MC_OK) {
         c->file = NULL;
         status = mc_file_write(out, revision.file, revision.file_size, false, error);

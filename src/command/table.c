@@ -55,6 +55,7 @@ static const option_spec REVISE[] = {
     {"out", "FILE", "the draft, a new file"},
     {"target", "FILE", "plan file whose last poses are the targets"},
     {"overcorrect", "PERCENT", "go further by this share of what remains"},
+    ACCEPT,
     END};
 static const option_spec DECIDE[] = {
     {"choice", "CHOICE", "carry-on, hold, go-back, local, correct, finish; may repeat"},

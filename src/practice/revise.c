@@ -129,7 +129,6 @@ mc_status mc_revise(mc_practice *practice, const mc_case *kase, const char *targ
                     mc_error *error) {
     mc_assessment *a = NULL;
     mc_plan *goal = NULL;
-    mc_warnings ignored = {0};
     *out = (mc_revision){0};
     mc_status status = mc_assess(practice, kase, 0, true, &a, error);
     if (status == MC_OK && !a->has_plan)
@@ -141,10 +140,9 @@ mc_status mc_revise(mc_practice *practice, const mc_case *kase, const char *targ
         status = check_percent(a, overcorrect_percent, error);
     if (status == MC_OK && target)
         status = mc_plan_read(target, target_size, MC_NOTATION_ISO, a->states, &a->settings, &goal,
-                              NULL, &ignored, error);
+                              NULL, &out->warnings, error);
     if (status == MC_OK)
         status = restage(a, goal, overcorrect_percent, practice->today, out, error);
-    mc_warnings_free(&ignored);
     mc_plan_free(goal);
     mc_assessment_free(a);
     if (status != MC_OK)
@@ -153,6 +151,7 @@ mc_status mc_revise(mc_practice *practice, const mc_case *kase, const char *targ
 }
 
 void mc_revision_free(mc_revision *revision) {
+    mc_warnings_free(&revision->warnings);
     free(revision->file);
     revision->file = NULL;
 }

@@ -370,6 +370,11 @@ static void a_target_and_overcorrection_are_the_doctors(void **state) {
     mc_revision_free(&plain);
     mc_revision_free(&further);
     mc_revision_free(&other);
+    assert_int_equal(other.warnings.count, 0);
+    done(revise(h, "1001", "tooth,stage,rotation_deg\n12,2,10.4\n", 0, &other));
+    assert_true(other.warnings.count > 0);
+    assert_int_equal(other.warnings.list[0].line, 2);
+    mc_revision_free(&other);
 }
 
 static void a_revision_is_refused(void **state) {
