@@ -110,10 +110,10 @@ static void print_checkup(const mc_checkup_info *i) {
     aligner_text(i->checkup.aligner[MC_LOWER], lower, sizeof lower);
     if (!isnan(i->checkup.wear_hours))
         snprintf(wear, sizeof wear, "%.1f", i->checkup.wear_hours);
-    printf("%3d  %-10s  %5s  %5s  %5s  %-9s  %4zu  %-8s  %d  %s\n", i->checkup.number,
-           day_text(i->checkup.date, day), upper, lower, wear, mc_method_name(i->checkup.method),
-           i->checkup.count, i->by, i->version,
-           mc_text_fit(i->reason, 10, false, reason, sizeof reason) > 0 ? reason : "");
+    print_columns("%3d  %-10s  %5s  %5s  %5s  %-9s  %4zu  %-8s  %d  %s", i->checkup.number,
+                  day_text(i->checkup.date, day), upper, lower, wear,
+                  mc_method_name(i->checkup.method), i->checkup.count, i->by, i->version,
+                  mc_text_fit(i->reason, 10, false, reason, sizeof reason) > 0 ? reason : "");
 }
 
 static json_t *checkup_json(const mc_checkup_info *i) {
@@ -141,8 +141,8 @@ mc_status run_checkup_list(context *c, mc_error *error) {
         return status;
     json_t *all = json_array();
     if (!c->json)
-        printf("%3s  %-10s  %5s  %5s  %5s  %-9s  %4s  %-8s  %s  %s\n", "No", "Date", "Upper",
-               "Lower", "Wear", "Method", "Rows", "By", "Version", "");
+        print_columns("%3s  %-10s  %5s  %5s  %5s  %-9s  %4s  %-8s  %s", "No", "Date", "Upper",
+                      "Lower", "Wear", "Method", "Rows", "By", "Version");
     for (size_t i = 0; i < count; i++) {
         if (c->json)
             json_array_append_new(all, checkup_json(&list[i]));

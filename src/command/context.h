@@ -73,6 +73,10 @@ mc_status case_of(context *c, mc_case *out, mc_error *error);
 mc_status read_file(context *c, const char *path, char **data, size_t *size, mc_error *error);
 /* --notation, ISO 3950 where it is not given. */
 mc_status notation_of(context *c, mc_notation *out, mc_error *error);
+/* How a message begins: "midcourse: ", and file, line and column where it is about a line of the
+ * file (from 1; else 0). */
+enum { PLACE_SIZE = 1260 };
+void place_text(const context *c, long line, long column, char out[PLACE_SIZE]);
 /* Warnings on stderr, each with file, line and column; frees them. */
 void print_warnings(const context *c, mc_warnings *warnings);
 /* A JSON document on stdout; takes it over. */
@@ -81,6 +85,11 @@ mc_status print_json(json_t *document, mc_error *error);
 const char *safe(const char *text, char *out, size_t size);
 /* "-" for MC_NO_DAY. Returns out. */
 const char *day_text(mc_day day, char out[11]);
+/* A line of a table on stdout, without the blanks that its last columns leave empty. */
+void print_columns(const char *format, ...) __attribute__((format(printf, 1, 2)));
+/* What a person is told on stderr: first, then text, wrapped at 80 columns; a word that is longer
+ * than a line, as the name of a file, stays whole. */
+void print_told(const char *first, const char *text);
 /* A paragraph on stdout wrapped at 80 columns, each line after indent blanks. */
 void print_wrapped(const char *text, int indent);
 json_t *day_json(mc_day day);

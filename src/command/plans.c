@@ -31,6 +31,9 @@ static void print_plan_made(const char *label, const mc_plan_info *info, const m
         else
             printf("  %s  no series\n", arch == MC_UPPER ? "Upper" : "Lower");
     }
+    printf("Next, at a check-up: midcourse --as INITIALS checkup import %s FILE\n"
+           "      --date DATE --aligner K\n",
+           label);
 }
 
 static mc_status tell_plan_made(context *c, const mc_plan_info *info, mc_error *error) {

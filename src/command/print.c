@@ -2,11 +2,12 @@
 #include "context.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { LINE_WIDTH = 80 };
+enum { LINE_WIDTH = 80, MESSAGE_SIZE = 4000 };
 
 mc_status print_json(json_t *document, mc_error *error) {
     char *text = document ? mc_json_text(document, false) : NULL;
@@ -39,18 +40,61 @@ void print_wrapped(const char *text, int indent) {
         printf("%*s%s\n", indent, "", line);
 }
 
+void print_columns(const char *format, ...) {
+    char text[1000];
+    va_list values;
+    va_start(values, format);
+    vsnprintf(text, sizeof text, format, values);
+    va_end(values);
+    size_t end = strlen(text);
+    while (end > 0 && text[end - 1] == ' ')
+        end--;
+    printf("%.*s\n", (int)end, text);
+}
+
+void print_told(const char *first, const char *text) {
+    enum { HANGING = 2 };
+    char word[MESSAGE_SIZE];
+    int column = mc_text_width(first, false);
+    fputs(first, stderr);
+    for (const char *at = text + strspn(text, " "), *gap = ""; *at;) {
+        size_t length = strcspn(at, " ");
+        snprintf(word, sizeof word, "%.*s", (int)length, at);
+        int width = mc_text_width(word, false);
+        if (*gap && column + (int)strlen(gap) + width > LINE_WIDTH) {
+            fprintf(stderr, "\n%*s", HANGING, "");
+            column = HANGING;
+            gap = "";
+        }
+        fprintf(stderr, "%s%s", gap, word);
+        column += (int)strlen(gap) + width;
+        gap = " ";
+        at += length + strspn(at + length, " ");
+    }
+    fputc('\n', stderr);
+}
+
 const char *safe(const char *text, char *out, size_t size) {
     mc_text_fit(text, LINE_WIDTH, false, out, size);
     return out;
 }
 
+void place_text(const context *c, long line, long column, char out[PLACE_SIZE]) {
+    char file[PLACE_SIZE - 60];
+    mc_text_fit(c->file ? c->file : "-", 300, false, file, sizeof file);
+    if (c->file && line > 0)
+        snprintf(out, PLACE_SIZE, "midcourse: %s:%ld:%ld: ", file, line, column > 0 ? column : 1);
+    else
+        snprintf(out, PLACE_SIZE, "midcourse: ");
+}
+
 void print_warnings(const context *c, mc_warnings *warnings) {
     for (size_t i = 0; i < warnings->count; i++) {
         const mc_warning *w = &warnings->list[i];
-        fprintf(stderr, "midcourse: ");
-        if (c->file && w->line > 0)
-            fprintf(stderr, "%s:%ld:%ld: ", c->file, w->line, w->column > 0 ? w->column : 1);
-        fprintf(stderr, "warning: %s\n", w->text);
+        char first[PLACE_SIZE], text[sizeof w->text + 10];
+        place_text(c, w->line, w->column, first);
+        snprintf(text, sizeof text, "warning: %s", w->text);
+        print_told(first, text);
     }
     mc_warnings_free(warnings);
 }

@@ -3,6 +3,7 @@
 
 #include <ctype.h>
 #include <errno.h>
+#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -175,15 +176,12 @@ static const char *how_to_give(mc_need need) {
 
 /* Faults in a file stand at a line of it; every other message says itself what it is about. */
 static void report(const context *c, const mc_error *error) {
-    char text[4 * sizeof error->text], file[1200];
+    char text[4 * sizeof error->text], told[sizeof text + 100], first[PLACE_SIZE];
     mc_text_fit(error->text, (int)sizeof error->text, false, text, sizeof text);
-    mc_text_fit(c->file ? c->file : "-", 300, false, file, sizeof file);
+    snprintf(told, sizeof told, "%s%s", text, how_to_give(error->need));
+    place_text(c, error->line, error->column, first);
     fflush(stdout);
-    if (error->line > 0)
-        fprintf(stderr, "midcourse: %s:%ld:%ld: %s%s\n", file, error->line,
-                error->column > 0 ? error->column : 1, text, how_to_give(error->need));
-    else
-        fprintf(stderr, "midcourse: %s%s\n", text, how_to_give(error->need));
+    print_told(first, told);
 }
 
 static mc_status no_record_yet(const char *path, mc_error *error) {
@@ -265,17 +263,27 @@ static mc_status dispatch(context *c, int argc, char **argv, mc_error *error) {
              : run_console(c, error);
 }
 
+/* What is done has to be told: with standard output closed nothing is begun. */
+static mc_status can_be_told(mc_error *error) {
+    if (fcntl(STDOUT_FILENO, F_GETFD) != -1)
+        return MC_OK;
+    return mc_fail(error, MC_REFUSED, "standard output: %s; nothing was done", strerror(errno));
+}
+
 int mc_command_run(int argc, char **argv, mc_open_console console) {
     mc_error error = {0};
     context c = {.console = console};
-    mc_status status = dispatch(&c, argc, argv, &error);
+    mc_status status = can_be_told(&error);
+    if (status == MC_OK)
+        status = dispatch(&c, argc, argv, &error);
     mc_practice_close(c.practice);
     if (status != MC_OK) {
         report(&c, &error);
         return (int)status;
     }
     if (fflush(stdout) != 0 || ferror(stdout)) {
-        fprintf(stderr, "midcourse: standard output: %s\n", strerror(errno));
+        fprintf(stderr, "midcourse: standard output: %s (the work itself was done)\n",
+                strerror(errno));
         return MC_REFUSED;
     }
     return c.exit_status;

@@ -102,10 +102,10 @@ static void print_tooth(const mc_assessment *a, mc_tooth tooth) {
     if (a->behind_since[tooth] > 0)
         snprintf(since, sizeof since, "%d", a->behind_since[tooth]);
     if (isnan(t->lag_index))
-        printf("%-5s  %-10s  %5s  %-25s\n", iso, mc_state_word(t->state), "-", "not read");
+        print_columns("%-5s  %-10s  %5s  %-25s", iso, mc_state_word(t->state), "-", "not read");
     else
-        printf("%-5s  %-10s  %5.2f  %-25s  %-20s  %s\n", iso, mc_state_word(t->state), t->lag_index,
-               worst, lag, since);
+        print_columns("%-5s  %-10s  %5.2f  %-25s  %-20s  %s", iso, mc_state_word(t->state),
+                      t->lag_index, worst, lag, since);
 }
 
 static bool is_measured(const mc_score *s, mc_tooth t) {
@@ -237,9 +237,9 @@ static void print_row(const mc_roster_row *r) {
     if (r->worst != MC_NO_TOOTH)
         snprintf(worst, sizeof worst, "%02d %.2f", mc_tooth_iso(r->worst), r->lag_index);
     int width = mc_text_fit(r->kase.name, 20, false, name, sizeof name);
-    printf("%-8s  %s%*s  %-6s %-6s  %-10s  %-8s  %-10s\n", label, name, 20 - width, "",
-           place[MC_UPPER], place[MC_LOWER], mc_state_word(r->state), worst,
-           day_text(r->next_checkup, day));
+    print_columns("%-8s  %s%*s  %-6s %-6s  %-10s  %-8s  %-10s", label, name, 20 - width, "",
+                  place[MC_UPPER], place[MC_LOWER], mc_state_word(r->state), worst,
+                  day_text(r->next_checkup, day));
     print_wrapped(r->reasons, 10);
 }
 
@@ -255,8 +255,8 @@ mc_status run_roster(context *c, mc_error *error) {
         return status;
     json_t *list = json_array();
     if (!c->json)
-        printf("%-8s  %-20s  %-6s %-6s  %-10s  %-8s  %-10s\n", "Case", "Name", "Upper", "Lower",
-               "State", "Worst", "Check-up");
+        print_columns("%-8s  %-20s  %-6s %-6s  %-10s  %-8s  %-10s", "Case", "Name", "Upper",
+                      "Lower", "State", "Worst", "Check-up");
     for (size_t i = 0; i < count; i++) {
         behind = behind || rows[i].count[MC_STATE_BEHIND] + rows[i].count[MC_STATE_STALLED] > 0;
         if (c->json)

@@ -221,6 +221,20 @@ static void newer_record(void **state) {
     assert_untouched();
 }
 
+/* Targets that are unlikely are shown, and taken on purpose only. */
+static void unlikely_target(void **state) {
+    (void)state;
+    write_text("target.csv", "tooth,stage,rotation_deg\n12,2,16\n");
+    assert_run(1, "midcourse: target.csv:2:6: warning: ",
+               "midcourse revise 1001 --target target.csv --out draft.csv");
+    assert_non_null(strstr(run_output, "--accept-warnings"));
+    assert_run(0, "", "test ! -e draft.csv");
+    assert_run(0, "Wrote draft.csv",
+               "midcourse revise 1001 --target target.csv --out draft.csv --accept-warnings");
+    assert_non_null(strstr(run_output, "warning: "));
+    assert_untouched();
+}
+
 /* Somebody without write permission may look, and is refused clearly when writing. */
 static void no_permission(void **state) {
     (void)state;
@@ -253,12 +267,71 @@ static void strange_names(void **state) {
     take_journal(journal_before, sizeof journal_before);
 }
 
+/* What cannot be told is not begun. */
+static void closed_output(void **state) {
+    (void)state;
+    assert_run(1, "nothing was done",
+               "midcourse --as AB case new --chart 5 --name 'X, Y' --born 2000-01-01 >&-");
+    assert_run(1, "nothing was done", "midcourse --db closed.db init --doctor AB >&-");
+    assert_run(0, "", "test ! -e closed.db");
+    assert_untouched();
+}
+
+/* Where it cannot be told afterwards, the message says that it was done. */
+static void full_disk(void **state) {
+    (void)state;
+    assert_run(1, "the work itself was done",
+               "midcourse --as AB case new --chart 77 --name 'X, Y' --born 2000-01-01 >/dev/full");
+    assert_run(0, "X, Y", "midcourse case show 77");
+}
+
+/* Every line of the last command fits 80 columns and ends with what is seen. */
+static void assert_lines(void) {
+    const char *at = run_output;
+    for (size_t size; *at; at += size + (at[size] == '\n')) {
+        size = strcspn(at, "\n");
+        if (size > 80 || (size > 0 && at[size - 1] == ' '))
+            fail_msg("a line of %zu columns: %.*s|", size, (int)size, at);
+    }
+}
+
+static void lines(void **state) {
+    (void)state;
+    static const char *const commands[] = {"score 1001", "checkup list 1001", "roster",
+                                           "case list"};
+    for (size_t i = 0; i < sizeof commands / sizeof commands[0]; i++) {
+        assert_run(0, "", "midcourse %s", commands[i]);
+        assert_lines();
+    }
+    assert_run(1, "\n  ", "midcourse --db absent.db roster");
+    assert_lines();
+    assert_run(1, "warning:",
+               "midcourse --as AB checkup import 1001 " FIXTURES
+               "/golden-checkup.csv --date 2026-11-20 --aligner 20");
+    assert_non_null(strstr(run_output, "found aligner 12"));
+    /* the name of a file stays whole, however long */
+    assert_run(1,
+               "midcourse: a-name-of-a-plan-file-that-is-longer-than-one-line-of-eighty-columns-can"
+               "-ever-hold.csv: No such file",
+               "midcourse --as AB plan import 1002 a-name-of-a-plan-file-that-is-longer-than-one-"
+               "line-of-eighty-columns-can-ever-hold.csv --start 2026-07-01");
+    assert_untouched();
+}
+
 int main(void) {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(wrong_usage),      cmocka_unit_test(wrong_values),
-        cmocka_unit_test(wrong_passphrase), cmocka_unit_test(broken_files),
-        cmocka_unit_test(wrong_rows),       cmocka_unit_test(no_record),
-        cmocka_unit_test(killed_half_way),  cmocka_unit_test(newer_record),
-        cmocka_unit_test(no_permission),    cmocka_unit_test(strange_names)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(wrong_usage),
+                                       cmocka_unit_test(wrong_values),
+                                       cmocka_unit_test(wrong_passphrase),
+                                       cmocka_unit_test(broken_files),
+                                       cmocka_unit_test(wrong_rows),
+                                       cmocka_unit_test(no_record),
+                                       cmocka_unit_test(killed_half_way),
+                                       cmocka_unit_test(newer_record),
+                                       cmocka_unit_test(unlikely_target),
+                                       cmocka_unit_test(closed_output),
+                                       cmocka_unit_test(lines),
+                                       cmocka_unit_test(no_permission),
+                                       cmocka_unit_test(strange_names),
+                                       cmocka_unit_test(full_disk)};
     return cmocka_run_group_tests(tests, begin, end);
 }
