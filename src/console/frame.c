@@ -3,6 +3,7 @@
 
 #include "bottom.h"
 #include "help.h"
+#include "lock.h"
 #include "midcourse/exchange.h"
 #include "prompt.h"
 #include "sign_in.h"
@@ -72,7 +73,7 @@ void frame_say(console *con, const char *format, ...) {
 
 void frame_say_now(console *con, const char *text) {
     set_status(con, STYLE_PLAIN, text);
-    if (!stdscr)
+    if (!stdscr || con->behind)
         return;
     frame_draw(con);
     refresh();
@@ -102,6 +103,8 @@ void frame_refuse_words(console *con, const char *format, ...) {
 void frame_refuse(console *con, const mc_error *error) {
     char text[STATUS_SIZE];
     as_sentence(error->text, text, sizeof text);
+    if (error->need == MC_NEED_PERSON)
+        strncat(text, " F2 signs somebody in.", sizeof text - strlen(text) - 1);
     set_status(con, STYLE_CARE, text);
 }
 
@@ -121,12 +124,12 @@ const char *frame_name(const console *con, const mc_case *kase) {
 
 /* ---- keys ---- */
 
-static void leave(console *con, void *screen) {
+void frame_leave(console *con, void *screen) {
     (void)screen;
     con->leaving = true;
 }
 
-static void redraw(console *con, void *screen) {
+void frame_redraw(console *con, void *screen) {
     (void)con;
     (void)screen;
     clearok(stdscr, TRUE);
@@ -137,18 +140,22 @@ static void open_help(console *con, void *screen) {
     help_open(con);
 }
 
+enum { LOCK_KEY = KEY_F(4) };
+
 static const key_row FRAME_KEYS[] = {
     {KEY_F(1), '?', "F1 ?", "help", "this help", open_help},
+    {CTRL_Q, KEY_F(10), "Ctrl-Q F10", "leave", "leave midcourse", frame_leave},
     {KEY_F(2), 0, "F2", "sign in", "somebody signs in, or takes over from the one who is",
      sign_in_ask},
-    {CTRL_Q, KEY_F(10), "Ctrl-Q F10", "leave", "leave midcourse", leave},
-    {CTRL_C, 0, "Ctrl-C", NULL, "leave midcourse", leave},
-    {CTRL_L, 0, "Ctrl-L", NULL, "draw the whole screen again", redraw},
+    {LOCK_KEY, 0, "F4", "lock", "hide everything until a passphrase is given", lock_now},
+    {CTRL_C, 0, "Ctrl-C", NULL, "leave midcourse", frame_leave},
+    {CTRL_L, 0, "Ctrl-L", NULL, "draw the whole screen again", frame_redraw},
     {0}};
 
 /* Those that work while a line of text is asked for, too. */
-static const key_row EVEN_ASKING[] = {{CTRL_Q, KEY_F(10), "Ctrl-Q F10", "leave", NULL, leave},
-                                      {CTRL_L, 0, "Ctrl-L", NULL, NULL, redraw},
+static const key_row EVEN_ASKING[] = {{LOCK_KEY, 0, "F4", "lock", NULL, lock_now},
+                                      {CTRL_Q, KEY_F(10), "Ctrl-Q F10", "leave", NULL, frame_leave},
+                                      {CTRL_L, 0, "Ctrl-L", NULL, NULL, frame_redraw},
                                       {0}};
 
 const key_row *frame_keys(void) {
@@ -187,7 +194,9 @@ static void answer(console *con, int key) {
 /* A key for the screen, or for what it asks. */
 static void screen_key(console *con, int key) {
     const screen_ops *ops = con->stack[con->depth - 1].ops;
-    if (con->prompt.open) {
+    if (con->locked) {
+        lock_key(con, key);
+    } else if (con->prompt.open) {
         if (!frame_dispatch(con, EVEN_ASKING, key))
             prompt_key(con, key);
     } else if (con->answer != 0) {
@@ -200,15 +209,32 @@ static void screen_key(console *con, int key) {
     }
 }
 
+static bool for_so_long(const console *con, double seconds) {
+    return seconds > 0 && con->now - con->last_key >= seconds;
+}
+
+/* A machine that slept wakes with a key: what was to be locked meanwhile is not shown to it. */
+static bool locks_now(console *con) {
+    if (con->locked || !for_so_long(con, con->lock_after))
+        return false;
+    lock_now(con, top(con));
+    return con->locked;
+}
+
 void frame_key(console *con, int key) {
     if (con->depth == 0 || key == KEY_RESIZE || key == KEY_NOTHING)
         return;
+    bool locks = locks_now(con);
     con->last_key = con->now;
     con->names_hidden = false;
-    if (!too_small())
+    if (locks)
+        return;
+    if (key == LOCK_KEY) /* whatever is asked or in sight; what stands in the status line stays */
+        lock_now(con, top(con));
+    else if (!too_small())
         screen_key(con, key);
     else if (key == CTRL_Q || key == CTRL_C || key == KEY_F(10))
-        con->leaving = true; /* nothing is done unseen, except leaving */
+        con->leaving = true; /* nothing is done unseen, except leaving and locking */
 }
 
 /* ---- drawing ---- */
@@ -249,11 +275,15 @@ static int draw_key_table(const theme *look, const key_row *row, int col, int en
     return col;
 }
 
-/* Those of the screen first; but the first of every screen's own, the help that tells all keys,
- * always has its room. */
+/* The keys that work now: those of the screen first; but the first of every screen's own, the help
+ * that tells all keys, always has its room. */
 static void draw_keys(const console *con, const key_row *keys) {
     const key_row *everywhere = con->prompt.open ? EVEN_ASKING : FRAME_KEYS;
     int help = everywhere->act && everywhere->brief ? key_width(everywhere) + 2 : 0;
+    if (con->locked) {
+        draw_key_table(&con->theme, keys, 1, COLS);
+        return;
+    }
     int col = draw_key_table(&con->theme, con->prompt.open ? prompt_keys() : keys, 1, COLS - help);
     draw_key_table(&con->theme, everywhere, col, COLS);
 }
@@ -278,8 +308,8 @@ void frame_draw(console *con) {
     if (too_small()) {
         draw_too_small(con);
     } else if (con->depth > 0) {
-        const screen_ops *ops = con->stack[con->depth - 1].ops;
-        void *self = con->stack[con->depth - 1].self;
+        const screen_ops *ops = con->locked ? lock_page() : con->stack[con->depth - 1].ops;
+        void *self = con->locked ? NULL : top(con);
         draw_title(con, ops, self);
         ops->draw(con, self, (area){1, 0, LINES - 3, COLS});
         bottom_draw(con);
@@ -303,15 +333,27 @@ mc_status frame_begin(console *con, terminal *t, mc_error *error) {
     return MC_OK;
 }
 
+/* A passphrase half typed goes with the names. */
+static void hide_names(console *con) {
+    con->names_hidden = true;
+    if (con->prompt.open && con->prompt.secret)
+        prompt_give_up(con, NULL);
+}
+
 bool frame_tick(console *con) {
     const screen_ops *ops = con->stack[con->depth - 1].ops;
-    bool changed = ops->idle && ops->idle(con, top(con));
-    if (con->hide_after > 0 && con->now - con->last_key >= con->hide_after && !con->names_hidden) {
-        changed = con->names_hidden = true;
-        if (con->prompt.open && con->prompt.secret)
-            prompt_close(con);
+    bool changed = false;
+    if (con->locked)
+        lock_idle(con);
+    else
+        changed = ops->idle && ops->idle(con, top(con));
+    if (con->depth == 0)
+        return true;
+    if (!con->names_hidden && for_so_long(con, con->hide_after)) {
+        hide_names(con);
+        changed = true;
     }
-    return changed;
+    return locks_now(con) || changed;
 }
 
 void frame_run(console *con) {

@@ -52,6 +52,15 @@ typedef struct text_prompt {
     void (*on_esc)(console *con); /* NULL: only says that nothing was changed */
 } text_prompt;
 
+/* What is said and asked in the bottom lines, kept while the console is locked. */
+typedef struct talk {
+    char status[STATUS_SIZE];
+    style status_style;
+    int answer;
+    void (*on_yes)(console *con, void *screen);
+    text_prompt prompt;
+} talk;
+
 /* Who is being asked for, and what is to be done once it is known. */
 typedef struct signing_in {
     char initials[sizeof((mc_person *)0)->initials]; /* as typed */
@@ -72,7 +81,10 @@ struct console {
     mc_notation notation;
     double now, last_key; /* seconds by a clock that only goes forward; of the last key */
     double hide_after;    /* seconds without a key until names are hidden; 0 never */
-    bool names_hidden;
+    double lock_after;    /* and until the console locks; 0 never */
+    bool names_hidden, locked;
+    bool behind; /* the screen that runs now is behind the lock */
+    talk kept;   /* of the screens, while it is locked */
     struct {
         const screen_ops *ops;
         void *self;
@@ -87,6 +99,10 @@ struct console {
     bool repaint; /* write every line anew: what comes has little to do with what stands there */
     bool leaving;
 };
+
+/* For tables of keys: leave the console; write the whole screen anew. */
+void frame_leave(console *con, void *screen);
+void frame_redraw(console *con, void *screen);
 
 /* Put a screen on top, or take it off. The frame owns self from then on. */
 void frame_open(console *con, const screen_ops *ops, void *self);

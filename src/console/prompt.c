@@ -32,7 +32,7 @@ void prompt_close(console *con) {
 /* ---- keys ---- */
 
 /* The text is handed over as a copy, since on_text may ask the next question in its place. */
-static void take(console *con, void *screen) {
+void prompt_take(console *con, void *screen) {
     text_line typed = con->prompt.line;
     prompt_close(con);
     con->status[0] = '\0';
@@ -40,7 +40,7 @@ static void take(console *con, void *screen) {
     line_wipe(&typed);
 }
 
-static void give_up(console *con, void *screen) {
+void prompt_give_up(console *con, void *screen) {
     (void)screen;
     prompt_close(con);
     frame_say(con, "Not changed.");
@@ -48,9 +48,10 @@ static void give_up(console *con, void *screen) {
         con->prompt.on_esc(con);
 }
 
-static const key_row KEYS[] = {{'\n', 0, "Enter", "done", "take what was typed", take},
+static const key_row KEYS[] = {{'\n', 0, "Enter", "done", "take what was typed", prompt_take},
                                {KEY_ESC, CTRL_C, "Esc", "not now",
-                                "take the question away, changing nothing (Ctrl-C too)", give_up},
+                                "take the question away, changing nothing (Ctrl-C too)",
+                                prompt_give_up},
                                {0}};
 
 const key_row *prompt_keys(void) {

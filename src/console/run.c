@@ -13,8 +13,10 @@ static void look_up(console *con) {
     mc_error ignored;
     sign_in_look_up(con);
     mc_record *record = mc_practice_record(con->practice);
-    if (mc_record_settings(record, NULL, &settings, &set, &ignored) == MC_OK)
-        con->hide_after = settings.hide_seconds;
+    if (mc_record_settings(record, NULL, &settings, &set, &ignored) != MC_OK)
+        return;
+    con->hide_after = settings.hide_seconds;
+    con->lock_after = 60 * settings.lock_minutes;
 }
 
 static mc_status open_screens(console *con, const char *case_label, mc_error *error) {

@@ -2,14 +2,21 @@
  * wrong answer the next one is not looked at for a growing moment. */
 #include "sign_in.h"
 
-#include <curses.h>
+#include "lock.h"
+#include "prompt.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 
+#define NOT_TOGETHER "These initials and this passphrase do not belong together."
+
+enum { PASSPHRASE_LEAST = 8 }; /* of every passphrase, in bytes */
+
 static void ask_initials(console *con, const char *start);
 static void ask_passphrase(console *con, const char *start);
+static void ask_again(console *con);
 
 void sign_in_look_up(console *con) {
     mc_person person;
@@ -97,17 +104,31 @@ static bool is_right(console *con, const char *passphrase, mc_person *person, mc
     return status == MC_OK && found;
 }
 
+/* The screens come back as they were; only a question that was asked of somebody else does not. */
+static void unlock(console *con, bool same_person) {
+    lock_open(con);
+    if (same_person)
+        return;
+    con->answer = 0;
+    frame_say(con, "%s, %s, is signed in.", con->who, con->role);
+}
+
 static void take_over(console *con, const mc_person *person) {
     void (*then)(console *, void *) = con->sign_in.then;
+    bool same_person = strcmp(con->who, person->initials) == 0;
     mc_error error = {0};
     con->sign_in.wrong = 0;
     con->sign_in.then = NULL;
     if (mc_practice_act_as(con->practice, person->initials, &error) != MC_OK) {
         frame_refuse(con, &error);
+        ask_again(con);
         return;
     }
     sign_in_look_up(con);
-    frame_say(con, "%s, %s, is signed in.", con->who, con->role);
+    if (con->locked)
+        unlock(con, same_person);
+    else
+        frame_say(con, "%s, %s, is signed in.", con->who, con->role);
     if (then)
         act_in_role(con, con->sign_in.roles, con->sign_in.doing, then);
 }
@@ -128,8 +149,22 @@ static void tell_wrong(console *con) {
 
 /* ---- asking ---- */
 
+/* Not which of the two was wrong: so both are asked for again, but where the lock asks for the
+ * passphrase of one person. */
+static void ask_again(console *con) {
+    if (con->locked && strcmp(con->sign_in.initials, con->who) == 0)
+        ask_passphrase(con, NULL);
+    else
+        ask_initials(con, con->sign_in.initials);
+}
+
 static void give_up(console *con) {
     con->sign_in.then = NULL;
+    if (con->locked) {
+        con->status[0] = '\0';
+        sign_in_unlock(con);
+        return;
+    }
     if (con->who[0] == '\0')
         frame_say(con, "Nobody is signed in.");
     else
@@ -141,6 +176,12 @@ static void take_passphrase(console *con, void *screen, const char *text) {
     mc_error error;
     int wait = (int)(con->sign_in.try_after - con->now + 0.999);
     (void)screen;
+    if (strlen(text) < PASSPHRASE_LEAST) { /* a chart number scanned in is no try */
+        if (text[0] != '\0')
+            frame_refuse_words(con, NOT_TOGETHER);
+        ask_again(con);
+        return;
+    }
     if (wait > 0) {
         frame_say(con, "Wait %d s, then press Enter again.", wait);
         ask_passphrase(con, text);
@@ -155,7 +196,7 @@ static void take_passphrase(console *con, void *screen, const char *text) {
         frame_refuse(con, &error);
     else
         tell_wrong(con);
-    ask_initials(con, con->sign_in.initials);
+    ask_again(con);
 }
 
 static void ask_passphrase(console *con, const char *start) {
@@ -189,4 +230,20 @@ void sign_in_ask(console *con, void *screen) {
         return;
     con->sign_in.then = NULL;
     ask_initials(con, NULL);
+}
+
+void sign_in_unlock(console *con) {
+    con->sign_in.then = NULL;
+    if (con->who[0] == '\0') {
+        ask_initials(con, NULL);
+        return;
+    }
+    snprintf(con->sign_in.initials, sizeof con->sign_in.initials, "%.8s", con->who);
+    ask_passphrase(con, NULL);
+}
+
+void sign_in_stop(console *con) {
+    con->sign_in.then = NULL;
+    if (con->prompt.on_text == take_initials || con->prompt.on_text == take_passphrase)
+        prompt_close(con);
 }

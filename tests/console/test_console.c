@@ -46,6 +46,7 @@ static int remove_demo(void **state) {
 
 typedef struct visit {
     const char *label; /* of the case to open */
+    const char *who;   /* acts from the start */
     bool no_terminal;  /* its input is no terminal */
 } visit;
 
@@ -56,6 +57,8 @@ static void play(void *context) {
     if (v->no_terminal)
         dup2(open("/dev/null", O_RDONLY), STDIN_FILENO);
     mc_status status = mc_practice_open(record, today(), &practice, &error);
+    if (status == MC_OK && v->who)
+        status = mc_practice_act_as(practice, v->who, &error);
     if (status == MC_OK)
         status = mc_console_run(practice, v->label, "Invented people only.", &error);
     mc_practice_close(practice);
@@ -262,6 +265,145 @@ static void tells_when_others_have_written(void **state) {
     leave(&p);
 }
 
+/* ---- who is at the keyboard, and the lock ---- */
+
+#define F2 ESC "OQ"
+#define F4 ESC "OS"
+
+static const char *passphrase_of(const char *initials) {
+    size_t count = 0;
+    const mc_demo_person *people = mc_demo_people(&count);
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(people[i].initials, initials) == 0)
+            return people[i].passphrase;
+    fail_msg("nobody is %s", initials);
+    return "";
+}
+
+static void enter(pty *p, const char *text) {
+    pty_keys(p, text);
+    pty_keys(p, "\r");
+}
+
+static pty at_chart_as(pty_setting setting, const char *who) {
+    visit v = {.label = "1005", .who = who};
+    pty p = pty_start(setting, play, &v);
+    pty_await(&p, " 1005 ");
+    pty_await(&p, "Proposal only");
+    return p;
+}
+
+static void one_signs_in_at_the_roster(void **state) {
+    (void)state;
+    pty p = at_roster();
+    assert_int_equal(pty_find(&p, "not signed in  2026-03-02"), 0);
+    pty_keys(&p, F2);
+    pty_await(&p, "Initials:");
+    enter(&p, "iba");
+    pty_await(&p, "Passphrase of iba:");
+    enter(&p, "not the passphrase");
+    pty_await(&p, "do not belong together");
+    pty_await(&p, "Initials: iba");
+    enter(&p, "");
+    pty_await(&p, "Passphrase of iba:");
+    usleep(1100000); /* the wait after one wrong answer */
+    enter(&p, passphrase_of("IBA"));
+    pty_await(&p, "IBA, doctor, is signed in.");
+    assert_int_equal(pty_find(&p, "IBA doctor  2026-03-02"), 0);
+    assert_int_equal(pty_find(&p, passphrase_of("IBA")), -1);
+    leave(&p);
+}
+
+static void keep_rows(const pty *p, char rows[][PTY_LINE]) {
+    for (int row = 0; row < p->rows; row++)
+        pty_row(p, row, rows[row]);
+}
+
+/* Beside the lock's own words there is nothing but blanks. */
+static void only_the_lock_shows(const pty *p) {
+    static const char *const shown[] = {"Locked",       "This console is locked.",
+                                        "is signed in", "Every screen is as it was left.",
+                                        "to unlock",    "to take over",
+                                        "to leave",     "Passphrase of IBA:",
+                                        "Enter unlock"};
+    char line[PTY_LINE];
+    for (int row = 0; row < p->rows; row++) {
+        bool own = pty_row(p, row, line)[0] == '\0';
+        for (size_t i = 0; i < sizeof shown / sizeof *shown; i++)
+            own |= strstr(line, shown[i]) != NULL;
+        if (!own || strstr(line, "1005") || strstr(line, "Juniper"))
+            fail_msg("row %d: '%s'", row, line);
+    }
+}
+
+static void locks_and_unlocks(pty_setting setting) {
+    static char before[60][PTY_LINE];
+    char line[PTY_LINE];
+    pty p = at_chart_as(setting, "IBA");
+    pty_keys(&p, "\t");
+    pty_settle(&p);
+    keep_rows(&p, before);
+    assert_true(pty_find(&p, "Juniper") == 0);
+    pty_keys(&p, F4);
+    pty_await(&p, "This console is locked.");
+    only_the_lock_shows(&p);
+    pty_resize(&p, 30, 90);
+    pty_await(&p, "This console is locked.");
+    only_the_lock_shows(&p);
+    pty_resize(&p, setting.rows, setting.cols);
+    pty_await(&p, "Passphrase of IBA:");
+    enter(&p, "1011"); /* a scanner */
+    pty_settle(&p);
+    assert_int_equal(pty_find(&p, "This console is locked."), 2);
+    assert_int_equal(pty_find(&p, "Juniper"), -1);
+    enter(&p, passphrase_of("IBA"));
+    pty_await(&p, " 1005 ");
+    for (int row = 0; row < p.rows; row++)
+        assert_string_equal(pty_row(&p, row, line), before[row]);
+    leave(&p);
+}
+
+static void the_lock_hides_everything_at_every_size(void **state) {
+    (void)state;
+    const int sizes[][2] = {{24, 80}, {40, 120}, {60, 200}};
+    for (int i = 0; i < 3; i++) {
+        locks_and_unlocks((pty_setting){.rows = sizes[i][0], .cols = sizes[i][1]});
+        locks_and_unlocks((pty_setting){.rows = sizes[i][0], .cols = sizes[i][1], .term = "vt100"});
+    }
+    locks_and_unlocks((pty_setting){.rows = 24, .cols = 80, .ascii = "1", .no_colour = "1"});
+}
+
+static void a_locked_console_ends_cleanly(void **state) {
+    (void)state;
+    for (int i = 0; i < 2; i++) {
+        pty p = at_chart_as(SMALL, "IBA");
+        pty_keys(&p, F4);
+        pty_await(&p, "This console is locked.");
+        if (i == 0)
+            kill(p.pid, SIGTERM);
+        else
+            pty_keys(&p, CTRL_Q);
+        assert_int_equal(pty_wait(&p), 0);
+        left_clean(&p);
+        pty_close(&p);
+    }
+}
+
+static void another_person_takes_a_locked_console(void **state) {
+    (void)state;
+    pty p = at_chart_as(SMALL, "IBA");
+    pty_keys(&p, F4);
+    pty_await(&p, "This console is locked.");
+    pty_keys(&p, F2);
+    pty_await(&p, "Initials:");
+    enter(&p, "JT");
+    pty_await(&p, "Passphrase of JT:");
+    enter(&p, passphrase_of("JT"));
+    pty_await(&p, "JT, assistant, is signed in.");
+    assert_int_equal(pty_find(&p, " 1005 "), 0);
+    leave(&p);
+}
+
 /* ---- sizes ---- */
 
 static void waits_where_it_is_too_small(void **state) {
@@ -327,22 +469,17 @@ static void resized_in_a_storm(void **state) {
 
 enum { MONKEYS = 5, MONKEY_KEYS = 1000, HANDFUL = 20 };
 
-/* Anything but what leaves: no y, which answers the question whether to. */
-static const char *const MONKEY_KEY[] = {ESC,           ESC "OA",   ESC "OB",
-                                         ESC "OC",      ESC "OD",   ESC "OH",
-                                         ESC "OF",      ESC "[5~",  ESC "[6~",
-                                         ESC "OP",      ESC "[15~", "\r",
-                                         "\t",          ESC "[Z",   "[",
-                                         "]",           ",",        ".",
-                                         "n",           "w",        "?",
-                                         "h",           "j",        "k",
-                                         "l",           "q",        "a",
-                                         "e",           "1",        "0",
-                                         "0",           "5",        "/",
-                                         " ",           "\177",     "\014",
-                                         "\xc3\xa9",    "\xff",     "\xe2\x80\xae",
-                                         "\001",        "\032",     ESC "[200~",
-                                         ESC "[99;99H", "~"};
+/* Anything but what leaves or locks: no y, which answers the question whether to. */
+static const char *const MONKEY_KEY[] = {
+    F2,       ESC,        ESC "OA",    ESC "OB",      ESC "OC",
+    ESC "OD", ESC "OH",   ESC "OF",    ESC "[5~",     ESC "[6~",
+    ESC "OP", ESC "[15~", "\r",        "\t",          ESC "[Z",
+    "[",      "]",        ",",         ".",           "n",
+    "w",      "?",        "h",         "j",           "k",
+    "l",      "q",        "a",         "e",           "1",
+    "0",      "0",        "5",         "/",           " ",
+    "\177",   "\014",     "\xc3\xa9",  "\xff",        "\xe2\x80\xae",
+    "\001",   "\032",     ESC "[200~", ESC "[99;99H", "~"};
 
 static void a_monkey(int seed) {
     random_source source = random_seed((uint64_t)seed);
@@ -360,7 +497,7 @@ static void a_monkey(int seed) {
     }
     pty_resize(&p, 24, 80);
     pty_settle(&p);
-    pty_keys(&p, "\014"); /* and it still draws */
+    pty_keys(&p, ESC "\014\014"); /* nothing is asked any more, and it still draws */
     pty_await(&p, "F1 ? help");
     assert_int_equal(pty_find(&p, "F1 ? help"), 23);
     char title[PTY_LINE];
@@ -406,6 +543,10 @@ int main(void) {
         cmocka_unit_test(check_ups_are_stepped_through),
         cmocka_unit_test(reads_the_record_again),
         cmocka_unit_test(tells_when_others_have_written),
+        cmocka_unit_test(one_signs_in_at_the_roster),
+        cmocka_unit_test(the_lock_hides_everything_at_every_size),
+        cmocka_unit_test(a_locked_console_ends_cleanly),
+        cmocka_unit_test(another_person_takes_a_locked_console),
         cmocka_unit_test(waits_where_it_is_too_small),
         cmocka_unit_test(starts_too_small_and_grows),
         cmocka_unit_test(resized_in_a_storm),

@@ -537,7 +537,7 @@ static void the_roster_at_80x24(void **state) {
         "",
         " Why: decision due: repair; 1 tooth behind",
         "",
-        " Enter open  Esc all  F5 read again  F1 ? help  F2 sign in  Ctrl-Q F10 leave",
+        " Enter open  Esc all  F5 read again  F1 ? help  Ctrl-Q F10 leave  F2 sign in",
     };
     pty p = show_roster(SMALL, three_rows(), 3, 0);
     pty_shows(&p, expected, 24);
