@@ -99,13 +99,15 @@ bool mc_practice_actor(const mc_practice *practice, mc_person *out) {
     return practice->has_actor;
 }
 
+static const char *const A_ROLE[] = {
+    [MC_DOCTOR] = "a doctor", [MC_ASSISTANT] = "an assistant", [MC_DESK] = "at the desk"};
+
 mc_status mc_action_begin(mc_practice *practice, int roles, bool durable, mc_error *error) {
     if (!practice->has_actor)
         return mc_fail_need(error, MC_NEED_PERSON, "nobody is named");
     if (!(roles & 1 << practice->actor.role))
-        return mc_fail(error, MC_REFUSED, "%s is %s %s; this is for %s", practice->actor.initials,
-                       practice->actor.role == MC_ASSISTANT ? "an" : "a",
-                       mc_role_name(practice->actor.role),
+        return mc_fail(error, MC_REFUSED, "%s is %s; this is for %s", practice->actor.initials,
+                       A_ROLE[practice->actor.role],
                        roles == BY_DOCTOR ? "a doctor" : "a doctor or an assistant");
     mc_person still;
     mc_status status = mc_record_begin(practice->record, durable, error);
