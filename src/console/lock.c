@@ -94,8 +94,9 @@ static void draw(console *con, void *self, area body) {
                  {STYLE_PLAIN, "Every screen is as it was left.", ""},
                  {STYLE_PLAIN, "", ""},
                  {STYLE_PLAIN, "to unlock", unlock},
-                 {STYLE_PLAIN, "to take over", "F2, then one's own initials and passphrase"},
-                 {STYLE_PLAIN, "to leave", "Ctrl-Q"}};
+                 {STYLE_PLAIN, "to leave", "Ctrl-Q"},
+                 {STYLE_PLAIN, con->who[0] ? "to take over" : "",
+                  con->who[0] ? "F2, then one's own initials and passphrase" : ""}};
     enum { COL = 1, HOW_COL = 16 };
     for (int i = 0; i < (int)(sizeof lines / sizeof *lines); i++) {
         put(&con->theme, body.row + 1 + i, COL, body.cols - COL, lines[i].ink, lines[i].what);
