@@ -68,7 +68,7 @@ static bool probe_idle(console *con, void *self) {
     probe *p = self;
     p->idles++;
     if (p->speaks)
-        frame_say(con, "Zorrel was changed.");
+        frame_say_now(con, "Zorrel was changed.");
     return p->speaks;
 }
 
@@ -347,6 +347,9 @@ static void a_line_holds_so_many_characters(void **state) {
     line_key(&l, 'c');
     assert_string_equal(l.text, "o\xcc\x88i\xcc\x81"
                                 "ab");
+    point(&l, 0x301); /* a mark is no further one */
+    assert_string_equal(l.text, "o\xcc\x88i\xcc\x81"
+                                "ab\xcc\x81");
     line_key(&l, KEY_BACKSPACE);
     line_key(&l, 'd');
     assert_string_equal(l.text, "o\xcc\x88i\xcc\x81"
@@ -470,6 +473,16 @@ static void a_refusal_is_a_sentence(void **state) {
     }
 }
 
+/* Shown without waiting for the next round of the loop. */
+static void what_takes_long_is_said_before(void **state) {
+    stage *s = *state;
+    char line[4 * MOST_COLS + 1];
+    frame_draw(&s->con);
+    frame_say_now(&s->con, "Checking ...");
+    assert_string_equal(row_text(22, line) + 1, "Checking ...                              "
+                                                "                                     ");
+}
+
 /* Every word of it is on the screen, in order, and above the keys. */
 static void a_long_refusal_is_shown_whole(void **state) {
     enum { WORDS = 70 };
@@ -547,11 +560,30 @@ static void a_wrong_answer_tells_nothing(void **state) {
     assert_string_equal(s->con.status, said);
     sees(s, "Initials: XYZ");
     assert_string_equal(s->con.who, "");
+    act_as(s, &doctor); /* also of the person who is signed in */
+    key(s, KEY_ESC);
+    s->con.now += 100;
+    sign_in_as(s, "IBA", "not the passphrase");
+    sees(s, "Initials: IBA");
+    s->con.who[0] = '\0';
     s->con.now += 100;
     s->con.sign_in.wrong = 0;
     answer_sign_in(s, "JT", doctor.passphrase); /* right, but somebody else's */
     assert_string_equal(s->con.status, said);
     assert_string_equal(s->con.who, "");
+}
+
+/* Whose passphrase it is does not matter: it opens nothing for initials that are not that
+ * person's. */
+static void unknown_initials_never_sign_in(void **state) {
+    stage *s = *state;
+    const mc_demo_person *all[] = {&doctor, &assistant, &desk};
+    for (int i = 0; i < 3; i++) {
+        sign_in_as(s, "XYZ", all[i]->passphrase);
+        assert_string_equal(s->con.who, "");
+        key(s, KEY_ESC);
+        s->con.now += 100;
+    }
 }
 
 static void wrong_answers_wait_longer_and_longer(void **state) {
@@ -726,6 +758,9 @@ static void locked_screens_get_no_key_but_notice_the_time(void **state) {
     for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
         key(s, keys[i]);
         wait(s, 0.25);
+        char line[4 * MOST_COLS + 1];
+        for (int row = 0; row < LINES; row++) /* not for a moment */
+            assert_null(strstr(row_text(row, line), "Zorrel"));
         hides_all(s);
     }
     assert_int_equal(s->probe.keys + s->probe.typed, 0);
@@ -982,9 +1017,11 @@ int main(void) {
         framed(opening_and_closing_a_screen_ends_what_was_asked),
         framed(only_a_letter_answers_a_question),
         framed(a_refusal_is_a_sentence),
+        framed(what_takes_long_is_said_before),
         framed(a_long_refusal_is_shown_whole),
         framed(a_person_signs_in),
         framed(a_wrong_answer_tells_nothing),
+        framed(unknown_initials_never_sign_in),
         framed(wrong_answers_wait_longer_and_longer),
         framed(a_number_scanned_is_no_try),
         framed(an_action_waits_for_the_person),
