@@ -362,6 +362,12 @@ mc_status mc_record_summary(mc_record *record, const char *computation, const mc
  * for no other writer, and where it is refused nothing is lost. */
 mc_status mc_record_keep_summaries(mc_record *record, const mc_summary *list, size_t count,
                                    mc_error *error);
+/* The check-ups that are being entered (free with free()). */
+typedef struct mc_entering {
+    mc_id case_id;
+    int number;
+} mc_entering;
+mc_status mc_record_entering(mc_record *record, mc_entering **out, size_t *count, mc_error *error);
 /* The cases (free with free()) with a journal entry after number *entry, which becomes that of the
  * last; a negative one: none are asked for. *others: there were entries of no case, such as of the
  * practice's settings. */

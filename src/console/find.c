@@ -6,9 +6,28 @@
 #include <string.h>
 #include <utf8proc.h>
 
+/* The same as fold for text of nothing but ASCII, which most names are; NULL where it is not, and
+ * when out of memory. */
+static char *fold_ascii(const char *text) {
+    size_t length = strlen(text);
+    char *out = malloc(length + 1);
+    for (size_t i = 0; out && i <= length; i++) {
+        unsigned char c = (unsigned char)text[i];
+        if (c >= 0x80) {
+            free(out);
+            return NULL;
+        }
+        out[i] = (char)(c >= 'A' && c <= 'Z' ? c + ('a' - 'A') : c);
+    }
+    return out;
+}
+
 /* Without case and in one composition, so that what looks the same is the same. The caller frees;
  * text that is not UTF-8 is kept as it is. */
 static char *fold(const char *text) {
+    char *plain = fold_ascii(text);
+    if (plain)
+        return plain;
     utf8proc_uint8_t *out = NULL;
     utf8proc_ssize_t length =
         utf8proc_map((const utf8proc_uint8_t *)text, 0, &out,
@@ -20,10 +39,16 @@ static char *fold(const char *text) {
 static void narrow(find *f) {
     char *wanted = fold(f->text);
     f->shown_count = 0;
-    for (size_t i = 0; wanted && i < f->count; i++)
-        if (strstr(f->folded[i], wanted))
-            f->shown[f->shown_count++] = i;
+    for (size_t i = 0; wanted && i < f->count; i++) {
+        size_t row = f->order ? f->order[i] : i;
+        if (wanted[0] == '\0' || strstr(f->folded[row], wanted))
+            f->shown[f->shown_count++] = row;
+    }
     free(wanted);
+}
+
+void find_again(find *f) {
+    narrow(f);
 }
 
 bool find_start(find *f, const mc_roster_row *rows, size_t count) {

@@ -365,7 +365,8 @@ void frame_run(console *con) {
             refresh();
         }
         bool gone = false;
-        int key = terminal_key(&gone);
+        int key = terminal_key(!con->busy, &gone);
+        con->busy = false;
         if (gone)
             return;
         con->now = terminal_seconds();

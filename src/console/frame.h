@@ -96,6 +96,7 @@ struct console {
     void (*on_yes)(console *con, void *screen);
     text_prompt prompt;
     int cursor_row, cursor_col; /* where a screen wants the terminal's cursor; -1: hidden */
+    bool busy;    /* set by a screen's idle: there is more to do, come back after a look for keys */
     bool repaint; /* write every line anew: what comes has little to do with what stands there */
     bool leaving;
 };

@@ -2,9 +2,9 @@
 #include "roster.h"
 
 #include "chart.h"
-#include "find.h"
 #include "help.h"
 #include "roster_columns.h"
+#include "roster_list.h"
 #include "words.h"
 
 #include <curses.h>
@@ -13,32 +13,46 @@
 #include <string.h>
 
 typedef struct roster {
-    mc_roster_row *rows;
-    find find;
-    size_t cursor; /* among those shown */
-    size_t top;    /* the first row drawn */
-    int page;      /* rows that there was room for */
-    int64_t seen;  /* the record's change number when the rows were read */
-    size_t drawn;  /* how many were shown when it was last drawn */
+    roster_list list;
+    size_t drawn; /* how many were shown when it was last drawn */
+    bool away;    /* another screen was opened: what was done there is to be seen at once */
 } roster;
 
-static const mc_roster_row *row_at(const roster *r, size_t i) {
-    return &r->rows[r->find.shown[i]];
-}
+/* So many cases that wait to be filled are told of; fewer are filled before the eye gets there. */
+enum { LOOKED_THROUGH = 50 };
 
 /* ---- drawing ---- */
 
+/* What stands at the right of the line: how many there are, or how far the looking through is. */
+static void say_count(const roster_list *l, char *out, size_t size) {
+    char all[WORDS_COUNT_SIZE], some[WORDS_COUNT_SIZE], late[WORDS_COUNT_SIZE];
+    words_count(l->count, all);
+    if (l->find.text[0] != '\0') {
+        words_count(l->find.shown_count, some);
+        snprintf(out, size, "%s of %s open cases", some, all);
+    } else if (l->due_count >= LOOKED_THROUGH) {
+        words_count(l->count - l->due_count, some);
+        snprintf(out, size, "looking through: %s of %s cases", some, all);
+    } else {
+        words_count(l->waiting, some);
+        words_count(l->late, late);
+        snprintf(out, size, "%s open case%s: %s decision%s wait%s, %s late", all,
+                 l->count == 1 ? "" : "s", some, l->waiting == 1 ? "" : "s",
+                 l->waiting == 1 ? "s" : "", late);
+    }
+}
+
 static void draw_find(console *con, const roster *r, area body) {
     const theme *look = &con->theme;
-    const char *text = r->find.text;
-    int col = body.col + ROSTER_MARGIN;
+    const char *text = r->list.find.text;
+    char count[120];
+    say_count(&r->list, count, sizeof count);
+    int col = body.col + ROSTER_MARGIN, room = body.cols - 2 * ROSTER_MARGIN - 8;
+    room -= (int)strlen(count);
     put(look, body.row, col, 5, STYLE_PLAIN, "Find:");
-    int typed = put(look, body.row, col + 6, 40, STYLE_STRONG, text);
+    int typed = put(look, body.row, col + 6, room, STYLE_STRONG, text);
     if (text[0] == '\0')
-        put(look, body.row, col + 8, 40, STYLE_FAINT, "a name or a chart number");
-    char count[80];
-    snprintf(count, sizeof count, text[0] ? "%zu of %zu open cases" : "%zu open cases",
-             text[0] ? r->find.shown_count : r->find.count, r->find.count);
+        put(look, body.row, col + 8, room, STYLE_FAINT, "a name or a chart number");
     put_right(look, body.row, body.col, body.cols - ROSTER_MARGIN, STYLE_PLAIN, count);
     con->cursor_row = body.row;
     con->cursor_col = col + 6 + typed;
@@ -46,7 +60,7 @@ static void draw_find(console *con, const roster *r, area body) {
 
 static void draw_nobody(const console *con, const roster *r, area body) {
     area place = {body.row + 3, body.col + ROSTER_MARGIN, 3, 76};
-    if (r->find.count == 0)
+    if (r->list.count == 0)
         put_wrapped(&con->theme, place, STYLE_PLAIN,
                     "There is no open case. 'midcourse case new' opens one.");
     else
@@ -55,37 +69,52 @@ static void draw_nobody(const console *con, const roster *r, area body) {
                     "cases too; Esc shows all again.");
 }
 
-static void keep_in_sight(roster *r, int page) {
-    size_t rows = (size_t)page;
-    r->page = page;
-    if (r->cursor >= r->find.shown_count)
-        r->cursor = r->find.shown_count > 0 ? r->find.shown_count - 1 : 0;
-    if (r->cursor < r->top)
-        r->top = r->cursor;
-    if (r->cursor >= r->top + rows)
-        r->top = r->cursor - rows + 1;
-    if (r->top > 0 && r->top + rows > r->find.shown_count)
-        r->top = r->find.shown_count > rows ? r->find.shown_count - rows : 0;
+static void keep_in_sight(roster_list *l, int page) {
+    size_t rows = (size_t)page, shown = l->find.shown_count;
+    l->page = page;
+    if (l->cursor >= shown)
+        l->cursor = shown > 0 ? shown - 1 : 0;
+    if (l->cursor < l->top)
+        l->top = l->cursor;
+    if (l->cursor >= l->top + rows)
+        l->top = l->cursor - rows + 1;
+    if (l->top > 0 && l->top + rows > shown)
+        l->top = shown > rows ? shown - rows : 0;
+}
+
+/* What was done to a case on another screen is seen as soon as that is left. */
+static void come_back(console *con, roster *r) {
+    mc_error error = {0};
+    bool changed = false;
+    r->away = false;
+    if (con->practice &&
+        roster_list_look(&r->list, con->practice, con->today, &changed, &error) == MC_OK &&
+        changed && r->list.due_count < LOOKED_THROUGH &&
+        roster_list_fill(&r->list, con->practice, con->today, &error) == MC_OK)
+        roster_list_settle(&r->list, con->today);
 }
 
 static void draw(console *con, void *self, area body) {
     roster *r = self;
-    size_t top = r->top, shown = r->drawn;
-    keep_in_sight(r, body.rows - 3);
-    r->drawn = r->find.shown_count;
-    con->repaint |= r->top != top || r->drawn != shown;
+    roster_list *l = &r->list;
+    if (r->away)
+        come_back(con, r);
+    size_t top = l->top, shown = r->drawn;
+    keep_in_sight(l, body.rows - 3);
+    r->drawn = l->find.shown_count;
+    con->repaint |= l->top != top || r->drawn != shown;
     draw_find(con, r, body);
     roster_draw_headings(con, body.row + 1, body);
-    if (r->find.shown_count == 0) {
+    if (l->find.shown_count == 0) {
         draw_nobody(con, r, body);
         return;
     }
-    for (int i = 0; i < r->page && r->top + (size_t)i < r->find.shown_count; i++)
-        roster_draw_row(con, row_at(r, r->top + (size_t)i), body.row + 2 + i, body,
-                        r->top + (size_t)i == r->cursor);
+    for (int i = 0; i < l->page && l->top + (size_t)i < l->find.shown_count; i++)
+        roster_draw_row(con, roster_list_at(l, l->top + (size_t)i), body.row + 2 + i, body,
+                        l->top + (size_t)i == l->cursor);
     put_format(&con->theme, body.row + body.rows - 1, body.col + ROSTER_MARGIN,
                body.cols - 2 * ROSTER_MARGIN, STYLE_PLAIN, "Why: %s",
-               row_at(r, r->cursor)->reasons);
+               roster_list_at(l, l->cursor)->reasons);
 }
 
 static void title(const console *con, const void *self, char *left, size_t size) {
@@ -133,18 +162,18 @@ static void marks(console *con, void *self, pager *page) {
 }
 
 static void close_roster(void *self) {
-    roster *r = self;
-    find_end(&r->find);
-    free(r->rows);
-    free(r);
+    roster_list_end(&((roster *)self)->list);
+    free(self);
 }
 
 /* ---- keys ---- */
 
-static void move_by(roster *r, long rows) {
-    long last = (long)r->find.shown_count - 1, to = (long)r->cursor + rows;
+static void move_by(void *self, long rows) {
+    roster_list *l = &((roster *)self)->list;
+    long last = (long)l->find.shown_count - 1, to = (long)l->cursor + rows;
     to = to > last ? last : to;
-    r->cursor = to < 0 ? 0 : (size_t)to;
+    l->cursor = to < 0 ? 0 : (size_t)to;
+    l->touched = true;
 }
 
 static void up(console *con, void *self) {
@@ -159,52 +188,54 @@ static void down(console *con, void *self) {
 
 static void page_up(console *con, void *self) {
     (void)con;
-    move_by(self, -((roster *)self)->page);
+    move_by(self, -((roster *)self)->list.page);
 }
 
 static void page_down(console *con, void *self) {
     (void)con;
-    move_by(self, ((roster *)self)->page);
+    move_by(self, ((roster *)self)->list.page);
 }
 
 static void home(console *con, void *self) {
     (void)con;
-    ((roster *)self)->cursor = 0;
+    move_by(self, -(long)((roster *)self)->list.count);
 }
 
 static void end(console *con, void *self) {
     (void)con;
-    move_by(self, (long)((roster *)self)->find.shown_count);
+    move_by(self, (long)((roster *)self)->list.count);
 }
 
 /* What was typed is forgotten once it has opened a case: the next scan begins anew. */
 static void forget_typed(roster *r, const mc_case *kase) {
-    find_clear(&r->find);
-    for (size_t i = 0; i < r->find.shown_count; i++)
-        if (memcmp(&row_at(r, i)->kase.id, &kase->id, sizeof kase->id) == 0)
-            r->cursor = i;
+    find_clear(&r->list.find);
+    roster_list_go(&r->list, &kase->id);
+    r->list.touched = true;
 }
 
 static void open_case(console *con, void *self) {
     roster *r = self;
-    const mc_roster_row *row = find_exact(&r->find);
+    roster_list *l = &r->list;
+    const mc_roster_row *row = find_exact(&l->find);
     mc_error error = {0};
     mc_case kase;
     mc_status status = MC_OK;
-    if (!row && r->find.shown_count > 0)
-        row = row_at(r, r->cursor);
+    if (!row && l->find.shown_count > 0)
+        row = roster_list_at(l, l->cursor);
     if (row)
         kase = row->kase;
-    else if (r->find.text[0] == '\0')
+    else if (l->find.text[0] == '\0')
         return;
     else
-        status = mc_case_find(con->practice, r->find.text, &kase, &error);
+        status = mc_case_find(con->practice, l->find.text, &kase, &error);
     if (status == MC_OK)
         status = chart_open(con, &kase, 0, &error);
-    if (status != MC_OK)
+    if (status != MC_OK) {
         frame_refuse(con, &error);
-    else
-        forget_typed(r, &kase);
+        return;
+    }
+    r->away = true;
+    forget_typed(r, &kase);
 }
 
 static void leave(console *con, void *self) {
@@ -213,20 +244,20 @@ static void leave(console *con, void *self) {
 }
 
 static void escape(console *con, void *self) {
-    roster *r = self;
-    if (r->find.text[0] == '\0') {
+    roster_list *l = &((roster *)self)->list;
+    if (l->find.text[0] == '\0') {
         frame_ask(con, 'y', leave, "Leave midcourse?");
         return;
     }
-    find_clear(&r->find);
-    r->cursor = 0;
+    find_clear(&l->find);
+    l->cursor = 0;
 }
 
 static void erase_one(console *con, void *self) {
     (void)con;
-    roster *r = self;
-    find_remove(&r->find);
-    r->cursor = 0;
+    roster_list *l = &((roster *)self)->list;
+    find_remove(&l->find);
+    l->cursor = 0;
 }
 
 static void read_again(console *con, void *self);
@@ -249,29 +280,36 @@ static const key_row KEYS[] = {
 
 static void typed(console *con, void *self, int key) {
     (void)con;
-    roster *r = self;
+    roster_list *l = &((roster *)self)->list;
     int32_t character = terminal_character(key);
-    if (character == 0 || (character == ' ' && r->find.text[0] == '\0'))
+    if (character == 0 || (character == ' ' && l->find.text[0] == '\0'))
         return;
-    find_add(&r->find, character);
-    r->cursor = 0;
+    find_add(&l->find, character);
+    l->cursor = 0;
+    l->touched = true;
 }
 
-/* 0 without a record. */
-static int64_t change_of(const console *con) {
-    return con->practice ? mc_record_change(mc_practice_record(con->practice)) : 0;
-}
-
-/* Another console, or a command, has written: say so once, and leave it to the person when the list
- * may move under the cursor. */
+/* Another console, or a command, has written, or rows wait to be filled: look after them, with a
+ * look for keys every few milliseconds and the screen drawn now and then. */
 static bool idle(console *con, void *self) {
+    enum { DRAWN_A_SECOND = 5 };
     roster *r = self;
-    int64_t now = change_of(con);
-    if (now == r->seen || frame_is_asking(con))
+    roster_list *l = &r->list;
+    mc_error error = {0};
+    bool changed = false;
+    if (!con->practice || frame_is_asking(con))
         return false;
-    r->seen = now;
-    frame_say(con, "The record has changed since this list was read: F5 reads it again.");
-    return true;
+    const double until = terminal_seconds() + 1.0 / DRAWN_A_SECOND;
+    mc_status status = roster_list_look(l, con->practice, con->today, &changed, &error);
+    changed = changed || l->due_count > 0;
+    while (status == MC_OK && l->due_count > 0 && !terminal_has_key() && terminal_seconds() < until)
+        status = roster_list_fill(l, con->practice, con->today, &error);
+    if (status != MC_OK)
+        frame_refuse(con, &error);
+    con->busy = l->due_count > 0;
+    if (changed && !roster_list_settle(l, con->today))
+        frame_say(con, "Out of memory.");
+    return changed || status != MC_OK;
 }
 
 static const screen_ops OPS = {.name = "roster",
@@ -287,59 +325,40 @@ static const screen_ops OPS = {.name = "roster",
 
 /* ---- opening ---- */
 
-static bool take_rows(roster *r, mc_roster_row *rows, size_t count) {
-    find narrowed;
-    if (!find_start(&narrowed, rows, count))
-        return false;
-    find_end(&r->find);
-    free(r->rows);
-    r->rows = rows;
-    r->find = narrowed;
-    return true;
-}
-
-static void show(console *con, mc_roster_row *rows, size_t count, int64_t seen) {
+void roster_show(console *con, mc_roster_row *rows, size_t count) {
     roster *r = calloc(1, sizeof *r);
-    if (!r || !take_rows(r, rows, count)) {
+    if (!r || !roster_list_take(&r->list, rows, count, con->today)) {
         free(r);
         free(rows);
         frame_say(con, "Out of memory.");
         return;
     }
-    r->seen = seen;
     frame_open(con, &OPS, r);
 }
 
-void roster_show(console *con, mc_roster_row *rows, size_t count) {
-    show(con, rows, count, change_of(con));
-}
-
 mc_status roster_open(console *con, mc_error *error) {
-    mc_roster_row *rows = NULL;
-    size_t count = 0;
-    int64_t seen = change_of(con); /* before reading: what comes after it is news */
-    mc_status status = mc_roster(con->practice, con->today, &rows, &count, error);
-    if (status == MC_OK)
-        show(con, rows, count, seen);
-    return status;
+    roster *r = calloc(1, sizeof *r);
+    if (!r)
+        return mc_fail(error, MC_REFUSED, "out of memory");
+    mc_status status = roster_list_read(&r->list, con->practice, con->today, error);
+    if (status != MC_OK) {
+        close_roster(r);
+        return status;
+    }
+    con->busy = r->list.due_count > 0;
+    frame_open(con, &OPS, r);
+    return MC_OK;
 }
 
 static void read_again(console *con, void *self) {
-    roster *r = self;
-    mc_roster_row *rows = NULL;
-    size_t count = 0;
+    roster_list *l = &((roster *)self)->list;
     mc_error error = {0};
-    int64_t seen = change_of(con);
-    if (mc_roster(con->practice, con->today, &rows, &count, &error) != MC_OK) {
+    if (roster_list_read(l, con->practice, con->today, &error) != MC_OK) {
         frame_refuse(con, &error);
         return;
     }
-    if (!take_rows(r, rows, count)) {
-        free(rows);
-        frame_say(con, "Out of memory.");
-        return;
-    }
-    r->seen = seen;
-    r->cursor = 0;
-    frame_say(con, "Read again: %zu open cases.", count);
+    l->cursor = l->top = 0;
+    char count[WORDS_COUNT_SIZE];
+    words_count(l->count, count);
+    frame_say(con, "Read again: %s open cases.", count);
 }

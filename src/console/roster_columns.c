@@ -66,7 +66,24 @@ static void fill_lag(const console *con, const mc_roster_row *row, roster_cell *
     cell->style = isnan(row->lag_index) ? STYLE_FAINT : STYLE_PLAIN;
 }
 
+/* What is to be examined, before any state: it must not read as "on plan". */
+static void fill_finding(const console *con, const mc_roster_row *row, roster_cell *cell) {
+    static const char *const words[] = {"examine", "pain", "swelling", "mobility", "recession"};
+    cell->style = STYLE_CARE;
+    snprintf(cell->text, sizeof cell->text, "%s %s", theme_mark(&con->theme, MARK_CARE),
+             words[row->found]);
+}
+
 static void fill_state(const console *con, const mc_roster_row *row, roster_cell *cell) {
+    if (row->unread) {
+        cell->style = STYLE_FAINT;
+        snprintf(cell->text, sizeof cell->text, "  ...");
+        return;
+    }
+    if (row->decision_due && row->proposal == MC_PROPOSE_EXAMINE) {
+        fill_finding(con, row, cell);
+        return;
+    }
     if (!row->has_plan) {
         snprintf(cell->text, sizeof cell->text, "  no plan");
         return;

@@ -122,8 +122,16 @@ static int whole_character(int first) {
     return utf8proc_iterate(bytes, length, &point) == length ? KEY_CHARACTER + point : KEY_NOTHING;
 }
 
-int terminal_key(bool *gone) {
+/* What a signal interrupts waits too. */
+bool terminal_has_key(void) {
+    struct pollfd input = {.fd = STDIN_FILENO, .events = POLLIN};
+    return asked_to_leave || poll(&input, 1, 0) != 0;
+}
+
+int terminal_key(bool wait, bool *gone) {
+    timeout(wait ? KEY_TICK_MS : 0);
     int key = getch();
+    timeout(KEY_TICK_MS); /* the rest of a character may take longer to come */
     *gone = asked_to_leave || (key == ERR && hung_up());
     switch (key) {
     case ERR:

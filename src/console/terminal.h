@@ -22,8 +22,11 @@ void terminal_end(terminal *t);
 enum { KEY_CHARACTER = 0x200000, KEY_ESC = 27, KEY_NOTHING = -1 };
 enum { KEY_TICK_MS = 250 }; /* after that long without a key, KEY_NOTHING */
 
-/* The next key. *gone: the terminal or the system asks us to leave. */
-int terminal_key(bool *gone);
+/* The next key. wait false: KEY_NOTHING at once where none was typed. *gone: the terminal or the
+ * system asks us to leave. */
+int terminal_key(bool wait, bool *gone);
+/* Whether a key, or news of the terminal, waits to be looked at. */
+bool terminal_has_key(void);
 
 /* Seconds by a clock that only goes forward, and goes on while the machine sleeps. */
 double terminal_seconds(void);

@@ -83,6 +83,17 @@ void words_due(mc_day due, mc_day today, char *out, size_t size) {
         snprintf(out, size, "%ld d late", -days);
 }
 
+void words_count(size_t count, char out[WORDS_COUNT_SIZE]) {
+    char digits[WORDS_COUNT_SIZE];
+    int length = snprintf(digits, sizeof digits, "%zu", count), used = 0;
+    for (int i = 0; i < length; i++) {
+        if (i > 0 && (length - i) % 3 == 0)
+            out[used++] = ',';
+        out[used++] = digits[i];
+    }
+    out[used] = '\0';
+}
+
 const char *words_proposal_short(mc_proposal_choice choice) {
     static const char *const names[] = {"examine", "reseat", "repair",   "contact",
                                         "review",  "wear",   "measure",  "correct",

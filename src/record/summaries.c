@@ -168,6 +168,31 @@ mc_status mc_record_cases_after(mc_record *record, int64_t *entry, mc_id **out, 
     return MC_OK;
 }
 
+mc_status mc_record_entering(mc_record *record, mc_entering **out, size_t *count, mc_error *error) {
+    *out = NULL;
+    *count = 0;
+    query q = query_new(record,
+                        "SELECT c.id, k.number FROM checkups k JOIN cases c ON c.n = k.case_n"
+                        " WHERE k.state = 'open' ORDER BY k.case_n",
+                        error);
+    while (query_row(&q)) {
+        mc_entering *list = query_room(&q, *out, *count, sizeof *list);
+        if (list == NULL) {
+            break;
+        }
+        *out = list;
+        query_take_id(&q, &list[*count].case_id);
+        list[(*count)++].number = (int)query_take_whole(&q, 0);
+    }
+    mc_status status = query_end(&q);
+    if (status != MC_OK) {
+        free(*out);
+        *out = NULL;
+        *count = 0;
+    }
+    return status;
+}
+
 /* ---- keeping ---- */
 
 static mc_status keep_all(mc_record *record, const mc_summary *list, size_t count,

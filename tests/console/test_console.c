@@ -235,7 +235,8 @@ static void reads_the_record_again(void **state) {
     leave(&p);
 }
 
-static void write_from_elsewhere(void) {
+/* Open a case, or close it. */
+static void write_from_elsewhere(const char *chart, bool closing) {
     mc_practice *practice = NULL;
     mc_error error = {0};
     mc_tooth_state states[MC_TEETH];
@@ -245,23 +246,53 @@ static void write_from_elsewhere(void) {
     assert_int_equal(mc_practice_open(record, today(), &practice, &error), MC_OK);
     assert_int_equal(mc_practice_act_as(practice, person[0].initials, &error), MC_OK);
     mc_usual_teeth(states);
-    if (mc_case_open(practice, "7001", "Sedge, Invented", today() - 9000, states, &made, &error) !=
-            MC_OK ||
-        mc_case_close(practice, &made, &error) != MC_OK)
+    mc_status status = closing ? mc_case_find(practice, chart, &made, &error)
+                               : mc_case_open(practice, chart, "Sedge, Invented", today() - 9000,
+                                              states, &made, &error);
+    if (status == MC_OK && closing)
+        status = mc_case_close(practice, &made, &error);
+    if (status != MC_OK)
         fail_msg("%s", error.text);
     mc_practice_close(practice);
 }
 
-static void tells_when_others_have_written(void **state) {
+/* The row under the cursor. */
+static int selected_row(const pty *p) {
+    for (int row = 3; row < p->rows; row++)
+        if (pty_cell(p, row, 1).attrs.reverse)
+            return row;
+    return -1;
+}
+
+static void keeps_up_with_what_others_write(void **state) {
     (void)state;
     pty p = at_roster();
-    write_from_elsewhere();
-    pty_await(&p, "The record has changed since this list was read: F5 reads it again.");
+    pty_await(&p, "   16 open cases: 11 decisions wait, 1 late");
+    pty_keys(&p, ESC "OB" ESC "OB");
+    pty_settle(&p);
+    int row = pty_find(&p, " 1004 ");
+    assert_int_equal(selected_row(&p), row);
+    write_from_elsewhere("7001", false);
+    pty_await(&p, "   17 open cases");
+    assert_int_equal(pty_find(&p, " 1004 "), row);
+    assert_int_equal(selected_row(&p), row);
+    assert_true(pty_find(&p, " 7001 ") > 0);
+    write_from_elsewhere("7001", true);
+    pty_await(&p, ALL_CASES);
+    assert_int_equal(pty_find(&p, " 7001 "), -1);
+    assert_int_equal(selected_row(&p), row);
     pty_keys(&p, ESC "[15~");
     pty_await(&p, "Read again: 16 open cases.");
     pty_keys(&p, "7001\r"); /* closed, so not in the list, but found by its number */
     pty_await(&p, "This case was closed on 2026-03-02.");
     assert_true(pty_find(&p, "No plan has been imported for this case yet.") == 11);
+    write_from_elsewhere("7002", false);
+    pty_keys(&p, ESC); /* what happened meanwhile is there with the first screen */
+    while (pty_find(&p, "Roster") < 0)
+        pty_read(&p, 50);
+    pty_read(&p, 20);
+    assert_true(pty_find(&p, "17 open cases") == 1);
+    write_from_elsewhere("7002", true);
     leave(&p);
 }
 
@@ -542,7 +573,7 @@ int main(void) {
         cmocka_unit_test(an_unknown_number_is_refused_in_place),
         cmocka_unit_test(check_ups_are_stepped_through),
         cmocka_unit_test(reads_the_record_again),
-        cmocka_unit_test(tells_when_others_have_written),
+        cmocka_unit_test(keeps_up_with_what_others_write),
         cmocka_unit_test(one_signs_in_at_the_roster),
         cmocka_unit_test(the_lock_hides_everything_at_every_size),
         cmocka_unit_test(a_locked_console_ends_cleanly),

@@ -515,7 +515,7 @@ static void the_roster_at_80x24(void **state) {
     (void)state;
     static const char *const expected[] = {
         " Roster                                                         ABC  2026-03-02",
-        " Find:   a name or a chart number                                  3 open cases",
+        " Find:   a name or a chart number        3 open cases: 1 decision waits, 1 late",
         " chart  name          upper lower worst   lag  state        check-up  proposal",
         " 1001   Fern, Ada     12/24   -   12 ↻in  2.12 ▼ behind     in 42 d   ▸repair",
         " 1002   Moss, Bo      12/24   -   12 gap  0.20 ✓ on plan    3 d late   carry on",
@@ -631,7 +631,7 @@ static void ten_thousand_cases_scroll(void **state) {
         rows[i] = roster_row(20000 + i, name);
     }
     pty p = show_roster(SMALL, rows, MANY, 0);
-    assert_true(pty_find(&p, "10000 open cases") == 1);
+    assert_true(pty_find(&p, "10,000 open cases: 10,000 decisions wait, 0 late") == 1);
     pty_keys(&p, "\033OF");
     pty_await(&p, "29999");
     assert_int_equal(pty_find(&p, "29999"), 20);
@@ -641,7 +641,7 @@ static void ten_thousand_cases_scroll(void **state) {
     pty_keys(&p, "\033OH");
     pty_await(&p, "20000");
     pty_keys(&p, "29123");
-    pty_await(&p, "1 of 10000 open cases");
+    pty_await(&p, "1 of 10,000 open cases");
     assert_int_equal(pty_find(&p, "29123  Invented,"), 3);
     leave(&p);
 }
