@@ -219,6 +219,8 @@ static mc_status look(mc_practice *practice, const mc_case *kase, int number, bo
         status = mc_held_load(practice->record, kase, &r->h, error);
         if (status == MC_OK && open)
             status = mc_held_append(&r->h, open, error);
+        if (status == MC_OK && open)
+            number = r->h.checkups[r->h.checkup_count - 1].checkup.number;
         if (status == MC_OK)
             status = choose(&r->h, kase, number, &checkup, &r->plan, error);
         if (status == MC_OK)
@@ -245,7 +247,7 @@ mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool
 
 mc_status mc_assess_open(mc_practice *practice, const mc_case *kase, const mc_checkup_info *open,
                          replay *r, mc_assessment **out, mc_error *error) {
-    mc_status status = look(practice, kase, open->checkup.number, false, open, r, out, error);
+    mc_status status = look(practice, kase, 0, false, open, r, out, error);
     if (status == MC_OK)
         (*out)->decision_due = false;
     return status;

@@ -16,7 +16,7 @@ typedef struct {
 } held;
 mc_status mc_held_load(mc_record *record, const mc_case *kase, held *h, mc_error *error);
 void mc_held_free(held *h);
-/* One more check-up behind those on record, its frame only. */
+/* One more check-up behind those on record, its frame only. Number 0: the next. */
 mc_status mc_held_append(held *h, const mc_checkup_info *open, mc_error *error);
 
 /* A case replayed up to the check-up before its last. */

@@ -10,9 +10,8 @@
 enum { MOST_AWAY = 2 }; /* aligners from what the dates say */
 
 /* On one day the next aligner may be begun, but hardly another one. */
-static mc_status warn_of_same_day(const mc_assessment *a, const mc_checkup *checkup,
+static mc_status warn_of_same_day(const mc_score *before, const mc_checkup *checkup,
                                   mc_warnings *warnings, mc_error *error) {
-    const mc_score *before = a->score;
     mc_status status = MC_OK;
     for (int arch = 0; before && before->date == checkup->date && arch < MC_ARCHES; arch++) {
         int worn = checkup->aligner[arch], then = before->aligner[arch];
@@ -26,20 +25,20 @@ static mc_status warn_of_same_day(const mc_assessment *a, const mc_checkup *chec
     return status;
 }
 
-/* Warn of an aligner more than two away from what the dates say, and of a day yet to come. */
-static mc_status warn_of_dates(const mc_practice *practice, const mc_assessment *a,
-                               const mc_checkup *checkup, mc_warnings *warnings, mc_error *error) {
+mc_status mc_warn_of_dates(const mc_practice *practice, const mc_series series[MC_ARCHES],
+                           const mc_score *before, const mc_checkup *checkup, mc_warnings *warnings,
+                           mc_error *error) {
     mc_status status = MC_OK;
     for (int arch = 0; arch < MC_ARCHES && status == MC_OK; arch++) {
         int worn = checkup->aligner[arch];
-        int said = mc_series_aligner_on(&a->series[arch], checkup->date, NULL);
+        int said = mc_series_aligner_on(&series[arch], checkup->date, NULL);
         if (worn != MC_NO_ALIGNER && abs(worn - said) > MOST_AWAY)
             status = mc_warnings_add(warnings, error, 0, 0,
                                      "%s aligner %d is worn, but by the dates it should be %d",
                                      arch == MC_UPPER ? "upper" : "lower", worn, said);
     }
     if (status == MC_OK)
-        status = warn_of_same_day(a, checkup, warnings, error);
+        status = warn_of_same_day(before, checkup, warnings, error);
     if (status == MC_OK && checkup->date > practice->today)
         status = mc_warnings_add(warnings, error, 0, 0, "the check-up's date is after today");
     return status;
@@ -47,10 +46,8 @@ static mc_status warn_of_dates(const mc_practice *practice, const mc_assessment 
 
 /* ---- what the check-up is read against ---- */
 
-/* The last reading of each component at the last on_plan of the first `scores` check-ups; NaN where
- * there is none. */
-static void last_readings(const mc_assessment *a, size_t scores, size_t on_plan,
-                          double out[MC_TEETH][MC_COMPONENTS]) {
+void mc_last_readings(const mc_assessment *a, size_t scores, size_t on_plan,
+                      double out[MC_TEETH][MC_COMPONENTS]) {
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int c = 0; c < MC_COMPONENTS; c++) {
             out[t][c] = NAN;
@@ -60,7 +57,8 @@ static void last_readings(const mc_assessment *a, size_t scores, size_t on_plan,
         }
 }
 
-static mc_status check_frame(const mc_assessment *a, const mc_checkup *checkup, mc_error *error) {
+static mc_status check_dates_and_frame(const mc_assessment *a, const mc_checkup *checkup,
+                                       mc_error *error) {
     char day[11], other[11];
     mc_day_text(checkup->date, day);
     if (checkup->date < a->info.start) {
@@ -73,20 +71,36 @@ static mc_status check_frame(const mc_assessment *a, const mc_checkup *checkup, 
             return mc_fail(error, MC_REFUSED, "%s is before check-up %d, %s", day,
                            a->scores[i].number, other);
         }
+    return mc_check_frame(a->plan, checkup, error);
+}
+
+mc_status mc_check_frame(const mc_plan *plan, const mc_checkup *checkup, mc_error *error) {
     for (int arch = 0; arch < MC_ARCHES; arch++) {
         const char *name = arch == MC_UPPER ? "upper" : "lower";
-        int last = mc_plan_stages(a->plan, (mc_arch)arch), worn = checkup->aligner[arch];
+        int last = mc_plan_stages(plan, (mc_arch)arch), worn = checkup->aligner[arch];
         if (worn != MC_NO_ALIGNER && last == 0)
             return mc_fail(error, MC_REFUSED, "the %s arch has no series in this plan", name);
         if (worn != MC_NO_ALIGNER && (worn < 0 || worn > last))
             return mc_fail(error, MC_REFUSED, "%s aligner %d is not in the series of %d", name,
                            worn, last);
-        if (checkup->day[arch] > 999)
+        if (checkup->day[arch] > MC_LONGEST_ALIGNER_DAY)
             return mc_fail(error, MC_REFUSED, "day %d of an aligner cannot be", checkup->day[arch]);
     }
     if (!isnan(checkup->wear_hours) && !(checkup->wear_hours >= 0 && checkup->wear_hours <= 24))
         return mc_fail(error, MC_REFUSED, "hours of wear are 0 to 24 a day");
     return MC_OK;
+}
+
+mc_checkup_context mc_checkup_context_of(const mc_plan *plan, const mc_settings *settings,
+                                         const mc_checkup *checkup) {
+    mc_checkup_context context = {.plan = plan, .settings = settings};
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        context.effective_stage[arch] =
+            checkup->aligner[arch] == MC_NO_ALIGNER
+                ? NAN
+                : mc_effective_stage(checkup->aligner[arch], checkup->day[arch],
+                                     settings->settle_days);
+    return context;
 }
 
 /* Read the file's rows for this check-up frame; *rows is the caller's to free. last: last readings
@@ -95,25 +109,17 @@ static mc_status read_rows(const mc_assessment *a, const mc_settings *settings,
                            const mc_tooth_state *states, double (*last)[MC_COMPONENTS],
                            const mc_checkup_import *what, mc_checkup *checkup, mc_reading **rows,
                            mc_warnings *warnings, mc_error *error) {
-    mc_checkup_context context = {.plan = a->plan,
-                                  .settings = settings,
-                                  .states = states,
-                                  .last_observed = (const double(*)[MC_COMPONENTS])last,
-                                  .notation = what->notation};
-    for (int arch = 0; arch < MC_ARCHES; arch++)
-        context.effective_stage[arch] =
-            checkup->aligner[arch] == MC_NO_ALIGNER
-                ? NAN
-                : mc_effective_stage(checkup->aligner[arch], checkup->day[arch],
-                                     settings->settle_days);
+    mc_checkup_context context = mc_checkup_context_of(a->plan, settings, checkup);
+    context.states = states;
+    context.last_observed = (const double(*)[MC_COMPONENTS])last;
+    context.notation = what->notation;
     mc_status status =
         mc_checkup_read(what->data, what->size, &context, rows, &checkup->count, warnings, error);
     checkup->rows = *rows;
     return status;
 }
 
-/* How a check-up stands in the journal: its frame; the readings stay in the check-up. */
-static json_t *describe(const mc_checkup *checkup, int number, int version) {
+json_t *mc_describe_checkup(const mc_checkup *checkup, int number, int version) {
     char day[11];
     mc_day_text(checkup->date, day);
     json_t *detail =
@@ -146,17 +152,17 @@ mc_status mc_import_checkup(mc_practice *practice, const mc_case *kase,
     if (status == MC_OK)
         status = mc_assess(practice, kase, 0, true, &a, error);
     if (status == MC_OK)
-        status = check_frame(a, &checkup, error);
+        status = check_dates_and_frame(a, &checkup, error);
     if (status == MC_OK)
         status = mc_record_settings(practice->record, &kase->id, &settings, &set, error);
     if (status == MC_OK)
         status = mc_record_teeth(practice->record, &kase->id, what->date, states, error);
     if (status == MC_OK) {
-        last_readings(a, a->checkups, a->score ? a->checkups_before_on_plan + 1 : 0, last);
+        mc_last_readings(a, a->checkups, a->score ? a->checkups_before_on_plan + 1 : 0, last);
         status = read_rows(a, &settings, states, last, what, &checkup, &rows, warnings, error);
     }
     if (status == MC_OK)
-        status = warn_of_dates(practice, a, &checkup, warnings, error);
+        status = mc_warn_of_dates(practice, a->series, a->score, &checkup, warnings, error);
     if (status == MC_OK)
         status = mc_accept_warnings(warnings, what->accept_warnings, "enter it", error);
     if (status == MC_OK)
@@ -167,7 +173,7 @@ mc_status mc_import_checkup(mc_practice *practice, const mc_case *kase,
                                        practice->actor.initials, &info, error);
         *number = info.checkup.number;
         status = mc_action_end(practice, status, &kase->id, "check-up completed",
-                               describe(&checkup, *number, 1), error);
+                               mc_describe_checkup(&checkup, *number, 1), error);
     }
     free(rows);
     mc_assessment_free(a);
@@ -190,7 +196,7 @@ mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int numbe
         return status;
     mc_checkup checkup = a->checkup.checkup;
     checkup.rows = NULL;
-    last_readings(a, a->checkups - 1, a->checkups_before_on_plan, last);
+    mc_last_readings(a, a->checkups - 1, a->checkups_before_on_plan, last);
     status = read_rows(a, &a->settings, a->states, last, what, &checkup, &rows, warnings, error);
     if (status == MC_OK)
         status = mc_accept_warnings(warnings, what->accept_warnings, "enter it", error);
@@ -199,7 +205,7 @@ mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int numbe
     if (status == MC_OK) {
         status = mc_record_amend_checkup(practice->record, &kase->id, number, &checkup,
                                          practice->actor.initials, reason, version, error);
-        json_t *detail = describe(&checkup, number, status == MC_OK ? *version : 0);
+        json_t *detail = mc_describe_checkup(&checkup, number, status == MC_OK ? *version : 0);
         json_object_set_new(detail, "reason", json_string(reason));
         status = mc_action_end(practice, status, &kase->id, "check-up amended", detail, error);
     }

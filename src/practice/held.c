@@ -39,5 +39,8 @@ mc_status mc_held_append(held *h, const mc_checkup_info *open, mc_error *error) 
     last->checkup.rows = NULL;
     last->checkup.count = 0;
     last->checkup.note = NULL;
+    if (last->checkup.number == 0)
+        last->checkup.number =
+            h->checkup_count > 1 ? h->checkups[h->checkup_count - 2].checkup.number + 1 : 1;
     return MC_OK;
 }

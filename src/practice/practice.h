@@ -39,6 +39,26 @@ mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *ca
 mc_status mc_accept_warnings(const mc_warnings *warnings, bool accepted, const char *doing,
                              mc_error *error);
 
+/* ---- what a check-up file and a check-up at the chair share ---- */
+
+/* Refuses aligners, their days and hours of wear that cannot be on this plan. */
+mc_status mc_check_frame(const mc_plan *plan, const mc_checkup *checkup, mc_error *error);
+/* Warn of an aligner more than two away from what the dates before the check-up say, or that hardly
+ * follows the check-up before on this plan (NULL: none) where that was the same day, and of a day
+ * yet to come. */
+mc_status mc_warn_of_dates(const mc_practice *practice, const mc_series series[MC_ARCHES],
+                           const mc_score *before, const mc_checkup *checkup, mc_warnings *warnings,
+                           mc_error *error);
+/* The last reading of each component at the last on_plan of the first `scores` check-ups; NaN where
+ * there is none. */
+void mc_last_readings(const mc_assessment *a, size_t scores, size_t on_plan,
+                      double out[MC_TEETH][MC_COMPONENTS]);
+/* What a check-up is read against, but for its teeth, last readings and notation. */
+mc_checkup_context mc_checkup_context_of(const mc_plan *plan, const mc_settings *settings,
+                                         const mc_checkup *checkup);
+/* How a check-up stands in the journal: its frame; the readings stay in the check-up. */
+json_t *mc_describe_checkup(const mc_checkup *checkup, int number, int version);
+
 /* The case's active plan, or MC_REFUSED "no plan". */
 mc_status mc_active_plan(mc_practice *practice, const mc_case *kase, mc_plan_info *info,
                          mc_plan **plan, mc_error *error);
