@@ -5,6 +5,7 @@
 #include "help.h"
 #include "lock.h"
 #include "midcourse/exchange.h"
+#include "paste.h"
 #include "prompt.h"
 #include "sign_in.h"
 
@@ -227,7 +228,7 @@ void frame_key(console *con, int key) {
     bool locks = locks_now(con);
     con->last_key = con->now;
     con->names_hidden = false;
-    if (locks)
+    if (locks || (!too_small() && paste_key(con, key)))
         return;
     if (key == LOCK_KEY) /* whatever is asked or in sight; what stands in the status line stays */
         lock_now(con, top(con));
@@ -323,6 +324,17 @@ void frame_draw(console *con) {
 
 /* ---- the loop ---- */
 
+void frame_settings(console *con) {
+    mc_settings settings;
+    int64_t set = 0;
+    mc_error ignored; /* without settings it hides and locks as it did */
+    mc_record *of = mc_practice_record(con->practice);
+    if (mc_record_settings(of, NULL, &settings, &set, &ignored) != MC_OK)
+        return;
+    con->hide_after = settings.hide_seconds;
+    con->lock_after = 60 * settings.lock_minutes;
+}
+
 mc_status frame_begin(console *con, terminal *t, mc_error *error) {
     mc_status status = terminal_begin(t, error);
     if (status != MC_OK)
@@ -343,6 +355,7 @@ static void hide_names(console *con) {
 bool frame_tick(console *con) {
     const screen_ops *ops = con->stack[con->depth - 1].ops;
     bool changed = false;
+    con->pasting = false; /* a paste has no pauses: its end was lost */
     if (con->locked)
         lock_idle(con);
     else

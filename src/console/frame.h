@@ -39,6 +39,7 @@ typedef struct screen_ops {
     void (*marks)(console *con, void *self, pager *page); /* what its marks mean, on a page */
     bool (*idle)(console *con, void *self); /* no key for a moment; true: draw again */
     void (*close)(void *self);
+    bool takes_paste; /* what is pasted is typed */
 } screen_ops;
 
 enum { MOST_SCREENS = 8, STATUS_SIZE = 640, PROMPT_LABEL = 200 };
@@ -99,6 +100,7 @@ struct console {
     bool busy;    /* set by a screen's idle: there is more to do, come back after a look for keys */
     bool repaint; /* write every line anew: what comes has little to do with what stands there */
     bool leaving;
+    bool pasting, paste_blank; /* within what is pasted; a line ended there */
 };
 
 /* For tables of keys: leave the console; write the whole screen anew. */
@@ -156,6 +158,8 @@ void frame_key(console *con, int key);
 bool frame_tick(console *con);
 void frame_draw(console *con);
 
+/* Take over the practice's own settings of the console. */
+void frame_settings(console *con);
 /* Take the terminal over, and choose the look by what it and the environment (NO_COLOR,
  * MIDCOURSE_ASCII, the locale) ask for. */
 mc_status frame_begin(console *con, terminal *t, mc_error *error);

@@ -321,7 +321,8 @@ static const screen_ops OPS = {.name = "roster",
                                .draw = draw,
                                .marks = marks,
                                .idle = idle,
-                               .close = close_roster};
+                               .close = close_roster,
+                               .takes_paste = true};
 
 /* ---- opening ---- */
 

@@ -6,19 +6,6 @@
 #include "roster.h"
 #include "sign_in.h"
 
-/* Who acts, and the practice's own settings of the console. */
-static void look_up(console *con) {
-    mc_settings settings;
-    int64_t set = 0;
-    mc_error ignored;
-    sign_in_look_up(con);
-    mc_record *record = mc_practice_record(con->practice);
-    if (mc_record_settings(record, NULL, &settings, &set, &ignored) != MC_OK)
-        return;
-    con->hide_after = settings.hide_seconds;
-    con->lock_after = 60 * settings.lock_minutes;
-}
-
 static mc_status open_screens(console *con, const char *case_label, mc_error *error) {
     mc_case kase;
     mc_status status = MC_OK;
@@ -37,7 +24,8 @@ mc_status mc_console_run(mc_practice *practice, const char *case_label, const ch
                          mc_error *error) {
     terminal t;
     console con = {.practice = practice, .today = mc_practice_today(practice)};
-    look_up(&con);
+    sign_in_look_up(&con);
+    frame_settings(&con);
     mc_status status = open_screens(&con, case_label, error);
     if (status == MC_OK)
         status = frame_begin(&con, &t, error);

@@ -4,6 +4,7 @@
 #include <curses.h>
 #include <locale.h>
 #include <poll.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <term.h>
@@ -21,6 +22,12 @@ static void ask_to_leave(int signal_number) {
     asked_to_leave = 1;
 }
 
+/* A string of the terminal's description, NULL where it has none. */
+static char *capability(const char *name) {
+    char *text = tigetstr((char *)name);
+    return text && text != (char *)-1 ? text : NULL;
+}
+
 /* A sentence instead of the process's end, which is what ncurses does with an unknown terminal. */
 static mc_status check_type(const char *type, mc_error *error) {
     int found = 0;
@@ -34,8 +41,7 @@ static mc_status check_type(const char *type, mc_error *error) {
                                     : "no description of the terminal type '%.60s': this machine "
                                       "has no terminal descriptions",
                        type);
-    const char *place = tigetstr((char *)"cup");
-    bool can_place = place && place != (char *)-1;
+    bool can_place = capability("cup") != NULL;
     del_curterm(cur_term);
     if (!can_place)
         return mc_fail(
@@ -44,6 +50,17 @@ static mc_status check_type(const char *type, mc_error *error) {
             "can",
             type);
     return MC_OK;
+}
+
+/* Have the terminal tell what is pasted from what is typed, where it can. */
+static void tell_pastes(bool on) {
+    char *begin = capability("PS"), *end = capability("PE"), *say = capability(on ? "BE" : "BD");
+    if (!begin || !end || !say)
+        return;
+    define_key(begin, on ? KEY_PASTE_BEGIN : 0);
+    define_key(end, on ? KEY_PASTE_END : 0);
+    putp(say);
+    fflush(stdout);
 }
 
 static void catch_signals(terminal *t) {
@@ -84,10 +101,12 @@ mc_status terminal_begin(terminal *t, mc_error *error) {
     keypad(stdscr, TRUE);
     meta(stdscr, TRUE);
     timeout(KEY_TICK_MS);
+    tell_pastes(true);
     return MC_OK;
 }
 
 void terminal_end(terminal *t) {
+    tell_pastes(false);
     endwin();
     delscreen(t->screen);
     t->screen = NULL;

@@ -20,6 +20,8 @@ void terminal_end(terminal *t);
 /* Keys are what ncurses calls KEY_..., ASCII characters (Enter '\n', Esc 27), or a character beyond
  * ASCII as KEY_CHARACTER + its code point. */
 enum { KEY_CHARACTER = 0x200000, KEY_ESC = 27, KEY_NOTHING = -1 };
+/* Before and after what is pasted, where the terminal tells. */
+enum { KEY_PASTE_BEGIN = 0x7001, KEY_PASTE_END };
 enum { KEY_TICK_MS = 250 }; /* after that long without a key, KEY_NOTHING */
 
 /* The next key. wait false: KEY_NOTHING at once where none was typed. *gone: the terminal or the

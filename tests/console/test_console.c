@@ -496,6 +496,52 @@ static void resized_in_a_storm(void **state) {
     leave(&p);
 }
 
+/* ---- pasting ---- */
+
+#define PASTE ESC "[200~"
+#define PASTED ESC "[201~"
+
+static void a_chart_number_is_pasted(void **state) {
+    (void)state;
+    pty p = at_roster();
+    pty_keys(&p, PASTE "1005\r" PASTED);
+    pty_await(&p, "1 of 16 open cases");
+    pty_keys(&p, "\r");
+    pty_await(&p, "check-up 3 of 3");
+    pty_keys(&p, PASTE "q\021\rn" PASTED); /* where no text is wanted, nothing is done */
+    pty_await(&p, "Pasted text is taken only where text is asked for.");
+    assert_int_equal(pty_find(&p, " 1005 "), 0);
+    leave(&p);
+}
+
+static void count_output(const char *bytes, size_t length, void *count) {
+    (void)bytes;
+    *(int *)count += (int)length;
+}
+
+/* The terminal is asked to mark pastes only while the console has it. */
+static int count_pastes_marked(const char *keys) {
+    int marked = 0;
+    pty p = at_roster();
+    if (keys) {
+        pty_keys(&p, keys);
+        assert_int_equal(pty_wait(&p), 0);
+    }
+    vterm_output_set_callback(p.vt, count_output, &marked);
+    vterm_keyboard_start_paste(p.vt);
+    if (!keys)
+        leave(&p);
+    else
+        pty_close(&p);
+    return marked;
+}
+
+static void pastes_are_marked_while_it_runs(void **state) {
+    (void)state;
+    assert_int_equal(count_pastes_marked(NULL), 6);
+    assert_int_equal(count_pastes_marked(CTRL_Q), 0);
+}
+
 /* ---- keys at random ---- */
 
 enum { MONKEYS = 5, MONKEY_KEYS = 1000, HANDFUL = 20 };
@@ -528,7 +574,7 @@ static void a_monkey(int seed) {
     }
     pty_resize(&p, 24, 80);
     pty_settle(&p);
-    pty_keys(&p, ESC "\014\014"); /* nothing is asked any more, and it still draws */
+    pty_keys(&p, PASTED ESC "\014\014"); /* nothing is asked any more, and it still draws */
     pty_await(&p, "F1 ? help");
     assert_int_equal(pty_find(&p, "F1 ? help"), 23);
     char title[PTY_LINE];
@@ -581,6 +627,8 @@ int main(void) {
         cmocka_unit_test(waits_where_it_is_too_small),
         cmocka_unit_test(starts_too_small_and_grows),
         cmocka_unit_test(resized_in_a_storm),
+        cmocka_unit_test(a_chart_number_is_pasted),
+        cmocka_unit_test(pastes_are_marked_while_it_runs),
         cmocka_unit_test(keys_at_random_do_no_harm),
         cmocka_unit_test(the_program_opens_the_console),
     };

@@ -453,6 +453,56 @@ static void only_a_letter_answers_a_question(void **state) {
     assert_int_equal(s->probe.keys, 1);
 }
 
+/* ---- pasting ---- */
+
+static void paste(stage *s, const char *text) {
+    key(s, KEY_PASTE_BEGIN);
+    type(s, text);
+    key(s, KEY_PASTE_END);
+}
+
+static void what_is_pasted_is_text_alone(void **state) {
+    stage *s = *state;
+    ask(s, false);
+    paste(s, "one line\nx\n\nand\t\021another\033\n");
+    assert_int_equal(s->probe.handed, 0);
+    assert_string_equal(s->con.prompt.line.text, "one line x and another");
+    key(s, '\n');
+    assert_string_equal(s->probe.text, "one line x and another");
+    paste(s, "xx\n?q"); /* no key of the screen's or the frame's */
+    assert_int_equal(s->probe.keys + s->probe.typed, 0);
+    assert_int_equal(s->con.depth, 1);
+    sees(s, "Pasted text is taken only where text is asked for.");
+    frame_ask(&s->con, 'y', probe_key, "Really?");
+    paste(s, "yyy");
+    assert_true(frame_is_asking(&s->con)); /* nor an answer */
+    sees(s, "Really?");
+    key(s, 'n');
+    assert_int_equal(s->probe.keys, 0);
+}
+
+static void a_passphrase_may_be_pasted(void **state) {
+    stage *s = *state;
+    char text[100];
+    act_as(s, &doctor);
+    key(s, KEY_F(4));
+    snprintf(text, sizeof text, "%s\n", doctor.passphrase);
+    paste(s, text);
+    assert_true(s->con.locked);
+    key(s, '\n');
+    assert_false(s->con.locked);
+}
+
+static void a_paste_without_end_does_not_last(void **state) {
+    stage *s = *state;
+    key(s, KEY_PASTE_BEGIN);
+    type(s, "xx");
+    assert_int_equal(s->probe.keys, 0);
+    wait(s, 0.25);
+    type(s, "xx");
+    assert_int_equal(s->probe.keys, 2);
+}
+
 /* ---- the status line ---- */
 
 static void a_refusal_is_a_sentence(void **state) {
@@ -748,6 +798,22 @@ static void never_locks_where_no_time_is_set(void **state) {
     assert_false(s->con.locked || s->con.names_hidden);
 }
 
+static void the_settings_say_when(void **state) {
+    stage *s = *state;
+    mc_error error = {0};
+    int64_t set = 0;
+    frame_settings(&s->con);
+    assert_true(s->con.hide_after == 60 && s->con.lock_after == 300);
+    act_as(s, &doctor);
+    if (mc_settings_change(s->con.practice, NULL, "hide_seconds", 20, "a busy desk", &set,
+                           &error) != MC_OK ||
+        mc_settings_change(s->con.practice, NULL, "lock_minutes", 7, "a busy desk", &set, &error) !=
+            MC_OK)
+        fail_msg("%s", error.text);
+    frame_settings(&s->con);
+    assert_true(s->con.hide_after == 20 && s->con.lock_after == 420);
+}
+
 static void locked_screens_get_no_key_but_notice_the_time(void **state) {
     stage *s = *state;
     act_as(s, &doctor);
@@ -1016,6 +1082,9 @@ int main(void) {
         framed(another_size_keeps_what_is_typed),
         framed(opening_and_closing_a_screen_ends_what_was_asked),
         framed(only_a_letter_answers_a_question),
+        framed(what_is_pasted_is_text_alone),
+        framed(a_passphrase_may_be_pasted),
+        framed(a_paste_without_end_does_not_last),
         framed(a_refusal_is_a_sentence),
         framed(what_takes_long_is_said_before),
         framed(a_long_refusal_is_shown_whole),
@@ -1031,6 +1100,7 @@ int main(void) {
         framed(the_lock_hides_every_cell),
         framed(it_locks_when_nobody_types),
         framed(never_locks_where_no_time_is_set),
+        framed(the_settings_say_when),
         framed(locked_screens_get_no_key_but_notice_the_time),
         framed(the_wrong_passphrase_does_not_unlock),
         framed(a_scanner_does_nothing_to_the_lock),
