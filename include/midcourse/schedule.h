@@ -31,6 +31,9 @@ mc_series mc_series_seen(const mc_series *before, mc_day date, int aligner, int 
  * N from its first day on, also after the end), and its day (may be NULL): from 1, 0 where no
  * aligner is worn. */
 int mc_series_aligner_on(const mc_series *series, mc_day date, int *day);
+/* The day on which an aligner is begun by the dates; MC_NO_DAY for one that is not in the series.
+ */
+mc_day mc_series_begins(const mc_series *series, int aligner);
 /* The day the next aligner after the one worn on `date` is begun, always after `date`; MC_NO_DAY
  * when the last is being worn and without a series. */
 mc_day mc_series_next_change(const mc_series *series, mc_day date);

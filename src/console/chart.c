@@ -1,7 +1,7 @@
 /* The chart screen: its keys and its parts in their places. */
 #include "chart.h"
 
-#include "chart_view.h"
+#include "chart_ahead.h"
 #include "history.h"
 #include "midcourse/exchange.h"
 #include "words.h"
@@ -29,12 +29,19 @@ static void title(const console *con, const void *self, char *left, size_t size)
         snprintf(checkup, sizeof checkup,
                  a->last_number > 0 ? "no check-up on this plan" : "no check-up");
     }
+    if (chart->steps != 0) {
+        char stage[40];
+        chart_ahead_name(con, chart, stage, sizeof stage);
+        snprintf(checkup, sizeof checkup, "%s (%s)", stage, chart_ahead_way(chart));
+    }
     snprintf(left, size, "%s %s  %s", label, name, checkup);
 }
 
 static void draw_words(const console *con, const chart_view *chart, area box) {
     char text[1500] = "";
-    if (chart->cursor != MC_NO_TOOTH)
+    if (chart->cursor != MC_NO_TOOTH && chart->steps != 0)
+        chart_ahead_sentence(con, chart, chart->cursor, text, sizeof text);
+    else if (chart->cursor != MC_NO_TOOTH)
         chart_sentence(con, chart, chart->cursor, text, sizeof text);
     else
         chart_statement(chart, text, sizeof text);
@@ -153,6 +160,7 @@ static bool show_checkup(console *con, chart_view *chart, int number) {
     }
     mc_assessment_free(chart->a);
     chart->a = a;
+    chart->steps = 0;
     if (chart->cursor != MC_NO_TOOTH && !chart_stands(chart, chart->cursor))
         chart_move_along(chart, 0);
     return true;
@@ -182,6 +190,51 @@ static void read_again(console *con, void *self) {
         frame_say(con, "Read again, the last check-up.");
 }
 
+/* ---- the plan's other stages ---- */
+
+static void step_stage(console *con, chart_view *chart, int step) {
+    char name[40];
+    if (!chart->a->has_plan) {
+        frame_say(con, "No plan has been imported for this case yet.");
+        return;
+    }
+    if (!chart_ahead_step(con, chart, step)) {
+        frame_say(con, step > 0 ? "The plan ends here." : "The plan begins here.");
+        return;
+    }
+    chart_ahead_name(con, chart, name, sizeof name);
+    if (chart->steps == 0)
+        frame_say(con, "The check-up's own stage.");
+    else
+        frame_say(con, "The plan at %s, %s: no score of today. 0 goes back.", name,
+                  chart_ahead_way(chart));
+}
+
+static void stage_later(console *con, void *self) {
+    step_stage(con, self, 1);
+}
+
+static void stage_earlier(console *con, void *self) {
+    step_stage(con, self, -1);
+}
+
+static void stage_own(console *con, void *self) {
+    chart_view *chart = self;
+    chart->steps = 0;
+    frame_say(con, "The check-up's own stage.");
+}
+
+static void only_off(console *con, void *self) {
+    chart_view *chart = self;
+    chart->only_off = !chart->only_off;
+    if (!chart->only_off)
+        frame_say(con, "All teeth are shown.");
+    else if (chart->steps != 0)
+        frame_say(con, "Only the teeth that move on from this stage; m shows all.");
+    else
+        frame_say(con, "Teeth on plan or seated are hidden; m shows all.");
+}
+
 static void history(console *con, void *self) {
     const chart_view *chart = self;
     history_open(con, &chart->a->kase);
@@ -196,9 +249,37 @@ static void say_tooth(const console *con, const chart_view *chart, mc_tooth toot
     pager_add(page, style_of_state(state), label, text);
 }
 
+/* What the plan asks at the stage looked at, of every tooth that moves on from there. */
+static void stage_in_words(console *con, const chart_view *chart) {
+    char text[1500], stage[40], label[120];
+    chart_ahead_name(con, chart, stage, sizeof stage);
+    snprintf(label, sizeof label, "%s, the plan at %s (%s)", chart->a->kase.chart, stage,
+             chart_ahead_way(chart));
+    pager *page = pager_new(label);
+    if (!page) {
+        frame_say(con, "Out of memory.");
+        return;
+    }
+    pager_heading(page, "Due at this stage");
+    chart_ahead_due(con, chart, text, sizeof text);
+    pager_add(page, STYLE_PLAIN, "", text);
+    pager_heading(page, "Teeth that move on to the next stage");
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        if (!chart_stands(chart, tooth) || !chart_ahead_moves(con, chart, tooth))
+            continue;
+        chart_ahead_sentence(con, chart, tooth, text, sizeof text);
+        pager_add(page, STYLE_STRONG, words_tooth(con->notation, tooth).text, text);
+    }
+    pager_open(con, page);
+}
+
 static void in_words(console *con, void *self) {
     chart_view *chart = self;
     const mc_assessment *a = chart->a;
+    if (chart->steps != 0) {
+        stage_in_words(con, chart);
+        return;
+    }
     char label[300], statement[200];
     mc_tooth teeth[MC_TEETH];
     snprintf(label, sizeof label, "%s %.40s, in words", a->kase.chart, frame_name(con, &a->kase));
@@ -241,9 +322,13 @@ static const key_row KEYS[] = {
      "the proposal in full and every tooth that matters in words (Enter "
      "too)",
      in_words},
-    {'[', ',', "[", "earlier", "the check-up before (, too)", earlier},
-    {']', '.', "]", "later", "the check-up after (. too)", later},
+    {'[', ',', "[ ]", "check-up", "the check-up before (, too), or after", earlier},
+    {']', '.', "]", NULL, "the check-up after (. too)", later},
+    {'+', '=', "+ -", "stage", "the plan a stage on (= too), or back", stage_later},
+    {'-', 0, "-", NULL, "the plan a stage back", stage_earlier},
+    {'0', 0, "0", NULL, "back to the check-up's own stage", stage_own},
     {'r', 0, "r", "history", "what was done with this case, by whom and when", history},
+    {'m', 0, "m", "matters", "hide the teeth on plan or seated, or show all", only_off},
     {'n', 0, "n", "notation", "the next tooth notation", chart_change_notation},
     {KEY_LEFT, 'h', "Left", NULL, "a tooth to the left on the screen (h too)", left},
     {KEY_RIGHT, 'l', "Right", NULL, "a tooth to the right (l too)", right},

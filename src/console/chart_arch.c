@@ -1,6 +1,6 @@
 /* The arches: a column for each place, four rows for each tooth. Number and state stand at the
  * line where the arches meet; away from it follow lag index, worst item, and the marks. */
-#include "chart_view.h"
+#include "chart_ahead.h"
 #include "midcourse/exchange.h"
 #include "words.h"
 
@@ -68,6 +68,55 @@ static void draw_marks(const console *con, const chart_view *chart, mc_tooth too
         put(look, row, col + 2, 1, STYLE_FAINT, theme_mark(look, MARK_NOT_READ));
 }
 
+/* What the plan asks at the stage looked at: a column each as above, but no state and no index. */
+static void draw_ahead_marks(const console *con, const chart_view *chart, mc_tooth tooth, int row,
+                             int col) {
+    const theme *look = &con->theme;
+    double stage = chart_ahead_stage(con, chart, mc_tooth_arch(tooth));
+    mc_mark due = chart_ahead_mark(con, chart, tooth);
+    if (!mc_tooth_may_move(chart->a->states[tooth]))
+        put(look, row, col, 1, STYLE_PLAIN, theme_mark(look, MARK_FIXED));
+    else if (due != MC_MARK_NONE)
+        put(look, row, col, 1, STYLE_STRONG,
+            theme_mark(look, due == MC_MARK_PLACED ? MARK_PLACED : MARK_REMOVED));
+    else if (!isnan(stage) && mc_plan_attachment(chart->a->plan, tooth, stage))
+        put(look, row, col, 1, STYLE_FAINT, theme_mark(look, MARK_PLANNED));
+    if (chart_ahead_ipr(con, chart, tooth, true) > 0 ||
+        chart_ahead_ipr(con, chart, tooth, false) > 0)
+        put(look, row, col + 1, 1, STYLE_STRONG, theme_mark(look, MARK_IPR));
+}
+
+static void draw_ahead(const console *con, const chart_view *chart, mc_tooth tooth, area box,
+                       int col) {
+    const theme *look = &con->theme;
+    mc_arch arch = mc_tooth_arch(tooth);
+    bool moves = chart_ahead_moves(con, chart, tooth);
+    style ink = moves ? STYLE_PLAIN : STYLE_FAINT;
+    int furthest = chart_ahead_furthest(con, chart, tooth);
+    double to_go = furthest == MC_WORST_NONE
+                       ? NAN
+                       : chart_ahead_to_go(con, chart, tooth, (mc_component)furthest);
+    char text[16];
+    number_text(con->notation, tooth, text);
+    int row = row_of(arch, box, ROW_NUMBER);
+    put_format(look, row, col, 2, ink, "%2s", text);
+    if (moves)
+        put(look, row, col + 2, 1, ink, theme_mark(look, MARK_MOVES));
+    lag_text(look, fabs(to_go), text, sizeof text);
+    put(look, row_of(arch, box, ROW_LAG), col, 3, ink, text);
+    words_code(look, furthest, tooth, to_go > 0 ? 1 : to_go < 0 ? -1 : 0, text);
+    put(look, row_of(arch, box, ROW_ITEM), col, 3, ink, text);
+    draw_ahead_marks(con, chart, tooth, row_of(arch, box, ROW_MARKS), col);
+}
+
+/* A tooth that does not matter now: its number alone, so that its place is not taken for a gap. */
+static void draw_hidden(const console *con, mc_tooth tooth, area box, int col) {
+    char text[4];
+    number_text(con->notation, tooth, text);
+    put_format(&con->theme, row_of(mc_tooth_arch(tooth), box, ROW_NUMBER), col, 2, STYLE_FAINT,
+               "%2s", text);
+}
+
 static void draw_tooth(const console *con, const chart_view *chart, mc_tooth tooth, area box,
                        int col) {
     const theme *look = &con->theme;
@@ -101,9 +150,16 @@ static void draw_place(const console *con, const chart_view *chart, mc_arch arch
         draw_gap(con, arch, box, col);
         return;
     }
-    draw_tooth(con, chart, tooth, box, col);
+    if (chart_hides(con, chart, tooth))
+        draw_hidden(con, tooth, box, col);
+    else if (chart->steps != 0)
+        draw_ahead(con, chart, tooth, box, col);
+    else
+        draw_tooth(con, chart, tooth, box, col);
     if (both) {
-        mc_state other = chart_state(chart, on_deciduous ? permanent : deciduous);
+        mc_state other = chart->steps != 0
+                             ? MC_STATE_UNMEASURED
+                             : chart_state(chart, on_deciduous ? permanent : deciduous);
         put(&con->theme, row_of(arch, box, ROW_NUMBER), col + 3, 1, style_of_state(other),
             theme_mark(&con->theme, MARK_SECOND));
     }
@@ -136,6 +192,9 @@ static void counts_text(const theme *look, const mc_score *score, bool words, ch
     }
 }
 
+static const char HIDDEN[] = " some hidden: m ";
+enum { HIDDEN_COLS = sizeof HIDDEN - 1 };
+
 void chart_draw_rule(const console *con, const chart_view *chart, area box) {
     const theme *look = &con->theme;
     bool quadrants = con->notation == MC_NOTATION_QUADRANT;
@@ -147,11 +206,21 @@ void chart_draw_rule(const console *con, const chart_view *chart, area box) {
     int room = ARCH_COLS - (int)strlen(right) - (int)strlen(left);
     put(look, box.row, box.col, 6, STYLE_PLAIN, right);
     put_right(look, box.row, box.col, ARCH_COLS, STYLE_PLAIN, left);
+    if (chart->steps != 0) {
+        char name[40];
+        chart_ahead_name(con, chart, name, sizeof name);
+        snprintf(counts, sizeof counts, "the plan at %s, %s: 0 goes back ", name,
+                 chart_ahead_way(chart));
+        put(look, box.row, box.col + (int)strlen(right), room, STYLE_CARE, counts);
+        return;
+    }
     if (!chart->a->score)
         return;
     counts_text(look, chart->a->score, true, counts, sizeof counts - 1);
     if (mc_text_width(counts, look->ascii) + 1 > room)
         counts_text(look, chart->a->score, false, counts, sizeof counts - 1);
     strcat(counts, " ");
-    put(look, box.row, box.col + (int)strlen(right), room, STYLE_PLAIN, counts);
+    int used = put(look, box.row, box.col + (int)strlen(right), room, STYLE_PLAIN, counts);
+    if (chart->only_off && used + HIDDEN_COLS <= room)
+        put_right(look, box.row, box.col + (int)strlen(right), room, STYLE_CARE, HIDDEN);
 }

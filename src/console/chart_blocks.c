@@ -1,6 +1,6 @@
 /* The chart's other blocks: the series of each arch, the proposal, and on larger screens the teeth
  * by urgency, the course of one tooth, and the signed decisions. */
-#include "chart_view.h"
+#include "chart_ahead.h"
 #include "words.h"
 
 #include <math.h>
@@ -79,6 +79,22 @@ static void draw_series_wide(const console *con, const standing *s, mc_arch arch
                    "by the dates aligner %d has been begun since", s->today);
 }
 
+/* The series at the stage looked at, with the day from which its aligner is worn by the dates. */
+static void draw_series_ahead(const console *con, const chart_view *chart, mc_arch arch, area box) {
+    const theme *look = &con->theme;
+    const mc_series *series = &chart->a->series[arch];
+    int stage = (int)lround(chart_ahead_stage(con, chart, arch));
+    char day[11];
+    put_format(look, box.row, box.col, box.cols, STYLE_STRONG,
+               series->stages < 100 ? "stage %d of %d" : "stage %d/%d", stage, series->stages);
+    put(look, box.row + 1, box.col, box.cols, STYLE_CARE, chart_ahead_way(chart));
+    mc_day_text(mc_series_begins(series, stage), day);
+    if (stage > 0)
+        put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "from  %s", day);
+    mc_day_text(mc_series_end(series), day);
+    put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN, "ends  %s", day);
+}
+
 void chart_draw_series(const console *con, const chart_view *chart, mc_arch arch, area box) {
     enum { WIDE = 46 };
     const theme *look = &con->theme;
@@ -88,6 +104,8 @@ void chart_draw_series(const console *con, const chart_view *chart, mc_arch arch
     if (s.stages == 0)
         put_format(look, box.row, box.col, box.cols, STYLE_PLAIN, "%s: no series",
                    arch == MC_UPPER ? "upper" : "lower");
+    else if (chart->steps != 0)
+        draw_series_ahead(con, chart, arch, box);
     else if (s.aligner == MC_NO_ALIGNER)
         put_format(look, box.row, box.col, box.cols, STYLE_PLAIN, "%s not looked at",
                    arch == MC_UPPER ? "upper" : "lower");
@@ -102,6 +120,11 @@ void chart_draw_series(const console *con, const chart_view *chart, mc_arch arch
 void chart_draw_proposal(const console *con, const chart_view *chart, area box) {
     char label[300], text[1300];
     area inside = {box.row, box.col + 1, box.rows, box.cols - 2};
+    if (chart->steps != 0) {
+        chart_ahead_due(con, chart, text, sizeof text);
+        put_wrapped(&con->theme, inside, STYLE_PLAIN, text);
+        return;
+    }
     if (!chart->a->has_proposal) {
         put_wrapped(&con->theme, inside, STYLE_FAINT,
                     chart->a->score ? "No proposal at this check-up."
@@ -118,6 +141,17 @@ void chart_draw_proposal(const console *con, const chart_view *chart, area box) 
 }
 
 /* ---- the teeth, the most urgent first ---- */
+
+/* A block's heading; while another stage is looked at, it says whose states stand there. */
+static void put_states_heading(const theme *look, const chart_view *chart, area box,
+                               const char *heading, const char *ahead) {
+    char text[80];
+    if (chart->steps != 0 && chart->a->score)
+        snprintf(text, sizeof text, "%s, as at check-up %d", ahead, chart->a->score->number);
+    else
+        snprintf(text, sizeof text, "%s", heading);
+    put_heading(look, box.row, box.col, box.cols, text);
+}
 
 static void draw_listed(const console *con, const chart_view *chart, mc_tooth tooth, int row,
                         area box) {
@@ -146,7 +180,7 @@ void chart_draw_teeth(const console *con, const chart_view *chart, area box) {
     mc_tooth teeth[MC_TEETH];
     size_t matters = 0;
     int count = (int)chart_by_urgency(chart, teeth, &matters);
-    put_heading(look, box.row, box.col, box.cols, "Teeth, the most urgent first");
+    put_states_heading(look, chart, box, "Teeth, the most urgent first", "Teeth");
     put(look, box.row + 1, box.col + 1, 35, STYLE_HEADING, "    state         lag  item  since");
     int room = box.rows - 2;
     bool cut = count > room;
@@ -163,7 +197,7 @@ void chart_draw_sentences(const console *con, const chart_view *chart, area box)
     mc_tooth teeth[MC_TEETH];
     size_t matters = 0;
     chart_by_urgency(chart, teeth, &matters);
-    put_heading(look, box.row, box.col, box.cols, "In words");
+    put_states_heading(look, chart, box, "In words", "In words");
     int row = box.row + 1, end = box.row + box.rows;
     if (matters == 0)
         put(look, row, box.col + 1, box.cols - 1, STYLE_PLAIN,

@@ -20,6 +20,8 @@ static void tooth_rows(const theme *look, pager *page) {
     pager_add(page, STYLE_STRONG, "three marks", "attachment, care, mobility grade (0 to 3)");
     pager_add(page, STYLE_STRONG, "( )", "a gap: no tooth stands here");
     row_mark(look, page, MARK_NOT_READ, "not read, not looked at: never to be taken as fine");
+    pager_add(page, STYLE_STRONG, "number alone",
+              "hidden by m: on plan or seated, and nothing found on it");
     row_mark(look, page, MARK_SECOND,
              "a deciduous tooth stands beside its successor: the cursor goes through both");
 }
@@ -92,6 +94,20 @@ static void table(const theme *look, pager *page) {
               "planned; the index times the weight counts for the lag index");
 }
 
+static void other_stages(const theme *look, pager *page) {
+    pager_heading(page, "The plan at another stage (+, - and 0): no score of today");
+    row_mark(look, page, MARK_MOVES, "the tooth moves on to the next stage");
+    pager_add(page, STYLE_STRONG, "1.9 and letters",
+              "how far it has to go from where it was at the check-up shown, in mm or deg of the "
+              "movement that the letters tell");
+    row_mark(look, page, MARK_PLACED, "an attachment is placed at this stage");
+    row_mark(look, page, MARK_REMOVED, "one is removed at this stage");
+    row_mark(look, page, MARK_PLANNED, "one stands by the plan");
+    row_mark(look, page, MARK_IPR, "IPR is due at this stage");
+    pager_add(page, STYLE_STRONG, "to go, next",
+              "in the table: from the estimate to this stage, and on to the next stage");
+}
+
 static void series_and_course(pager *page) {
     pager_heading(page, "The series, and a tooth over the check-ups");
     pager_add(page, STYLE_STRONG, "day 6, st. 13.0",
@@ -110,6 +126,7 @@ void chart_marks(console *con, void *self, pager *page) {
     ways(look, page);
     findings(look, page);
     table(look, page);
+    other_stages(look, page);
     series_and_course(page);
     pager_heading(page, "Order of the teeth");
     pager_add(page, STYLE_PLAIN, "",

@@ -1,6 +1,6 @@
 /* The tooth under the cursor: its heading and its table, planned over observed over estimate, so
  * that what is compared stands one above the other. */
-#include "chart_view.h"
+#include "chart_ahead.h"
 #include "words.h"
 
 #include <math.h>
@@ -148,6 +148,45 @@ static void weight(const table_context *t, int column, table_cell *cell) {
         cell->value = item->weight;
 }
 
+/* ---- at another stage ---- */
+
+static void planned_ahead(const table_context *t, int column, table_cell *cell) {
+    cell->value = column == GAP ? 0
+                                : chart_ahead_planned(t->con, t->chart, t->tooth,
+                                                      (mc_component)(column - FIRST_COMPONENT));
+    if (fabs(cell->value) < 1e-9)
+        cell->ink = STYLE_FAINT;
+}
+
+/* An amount and the way it goes. */
+static void amount_and_way(const table_context *t, int column, double value, table_cell *cell) {
+    int component = column - FIRST_COMPONENT;
+    char code[16];
+    bool nought = fabs(value) < (cell->decimals == 2 ? 0.005 : 0.05);
+    cell->value = fabs(value);
+    cell->is_signed = false;
+    if (isnan(value) || nought)
+        return;
+    words_code(&t->con->theme, component, t->tooth, value > 0 ? 1 : -1, code);
+    snprintf(cell->note, sizeof cell->note, "%s", code);
+}
+
+static void to_go_ahead(const table_context *t, int column, table_cell *cell) {
+    if (column != GAP)
+        amount_and_way(
+            t, column,
+            chart_ahead_to_go(t->con, t->chart, t->tooth, (mc_component)(column - FIRST_COMPONENT)),
+            cell);
+}
+
+static void next_ahead(const table_context *t, int column, table_cell *cell) {
+    if (column != GAP)
+        amount_and_way(
+            t, column,
+            chart_ahead_next(t->con, t->chart, t->tooth, (mc_component)(column - FIRST_COMPONENT)),
+            cell);
+}
+
 typedef struct table_row {
     const char *label;
     void (*fill)(const table_context *t, int column, table_cell *cell);
@@ -160,6 +199,13 @@ static const table_row ROWS[] = {
     {"tolerance", tolerance, false}, {"index", index_and_sure, true}, {"weight", weight, false},
 };
 enum { ROW_COUNT = sizeof ROWS / sizeof *ROWS };
+
+static const table_row AHEAD_ROWS[] = {{"planned", planned_ahead, true},
+                                       {"observed", observed, true},
+                                       {"estimate", estimate, true},
+                                       {"to go", to_go_ahead, true},
+                                       {"next", next_ahead, true}};
+enum { AHEAD_ROW_COUNT = sizeof AHEAD_ROWS / sizeof *AHEAD_ROWS };
 
 static void draw_cell(const theme *look, int row, int left, int column, const table_cell *cell) {
     int col = left + COLUMN[column].col;
@@ -192,14 +238,15 @@ void chart_draw_table(const console *con, const chart_view *chart, area box, boo
         return;
     table_context t = {con, chart, chart_score(chart, chart->cursor), chart->cursor};
     for (int column = 0; column < COLUMNS; column++) {
-        bool worst = t.score && t.score->worst == column - FIRST_COMPONENT;
+        bool worst = chart->steps == 0 && t.score && t.score->worst == column - FIRST_COMPONENT;
         put(&con->theme, box.row, box.col + COLUMN[column].col, WORD_COLS,
-            worst ? STYLE_STRONG : STYLE_HEADING, COLUMN[column].heading);
+            worst ? STYLE_WORST : STYLE_HEADING, COLUMN[column].heading);
     }
-    int line = box.row + 1;
-    for (int i = 0; i < ROW_COUNT && line < box.row + box.rows; i++)
-        if (full || ROWS[i].always)
-            draw_table_row(&t, &ROWS[i], line++, box.col);
+    const table_row *rows = chart->steps != 0 ? AHEAD_ROWS : ROWS;
+    int count = chart->steps != 0 ? AHEAD_ROW_COUNT : ROW_COUNT, line = box.row + 1;
+    for (int i = 0; i < count && line < box.row + box.rows; i++)
+        if (full || rows[i].always)
+            draw_table_row(&t, &rows[i], line++, box.col);
 }
 
 void chart_draw_heading(const console *con, const chart_view *chart, area box) {
@@ -215,6 +262,13 @@ void chart_draw_heading(const console *con, const chart_view *chart, area box) {
     snprintf(text, sizeof text, "%s %s", words_tooth(con->notation, tooth).text,
              mc_tooth_name(tooth));
     put_heading(look, box.row, box.col, box.cols, text);
+    if (chart->steps != 0) {
+        char name[40];
+        chart_ahead_name(con, chart, name, sizeof name);
+        put_format(look, box.row, box.col + 2 + (int)strlen(text) + 3,
+                   box.cols - (int)strlen(text) - 5, STYLE_CARE, " the plan at %s ", name);
+        return;
+    }
     mc_state is = chart_state(chart, tooth);
     snprintf(state, sizeof state, since > 0 ? " %s %s since check-up %d " : " %s %s ",
              theme_mark(look, mark_of_state(is)), mc_state_word(is), since);

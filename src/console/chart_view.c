@@ -1,5 +1,5 @@
 /* What the chart's parts ask of an assessment. */
-#include "chart_view.h"
+#include "chart_ahead.h"
 
 #include <math.h>
 
@@ -39,6 +39,16 @@ double chart_planned(const console *con, const chart_view *chart, mc_tooth tooth
 
 bool chart_care(const mc_tooth_score *score) {
     return score->pain == MC_YES || score->swelling == MC_YES || score->mobility >= LOOSE_GRADE;
+}
+
+bool chart_hides(const console *con, const chart_view *chart, mc_tooth tooth) {
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    mc_state state = chart_state(chart, tooth);
+    if (!chart->only_off)
+        return false;
+    if (chart->steps != 0)
+        return !chart_ahead_moves(con, chart, tooth);
+    return (state == MC_STATE_ON_PLAN || state == MC_STATE_SEATED) && !chart_care(score);
 }
 
 /* Rank of a state, 0 the most urgent. */

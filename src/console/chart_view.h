@@ -8,6 +8,9 @@
 typedef struct chart_view {
     mc_assessment *a; /* owned */
     mc_tooth cursor;  /* a tooth that stands, MC_NO_TOOTH where none does */
+    int steps;        /* aligners from the check-up's own stage that are looked at: + ahead, - back;
+                         0: the check-up itself */
+    bool only_off;    /* the teeth that do not matter now are hidden */
 } chart_view;
 
 /* ---- what is known of a tooth ---- */
@@ -29,6 +32,10 @@ bool chart_care(const mc_tooth_score *score);
  * plan, unmeasured; within a state the larger lag index first, then in chart order. *matters is how
  * many of them are slipping or worse: those matter. Returns how many there are. */
 size_t chart_by_urgency(const chart_view *chart, mc_tooth out[MC_TEETH], size_t *matters);
+
+/* Whether it does not matter now and is to be hidden: on plan or seated, without a finding; where
+ * another stage is looked at, not moved on from there. */
+bool chart_hides(const console *con, const chart_view *chart, mc_tooth tooth);
 
 /* The two teeth that may stand in a column of an arch (0 to 15, the patient's right first): the
  * permanent one and the deciduous one of its place; MC_NO_TOOTH where none stands. */

@@ -26,6 +26,11 @@ static const struct {
     [MARK_CARE] = {"!", "!"},
     [MARK_SECOND] = {"+", "+"},
     [MARK_WAITS] = {"\xe2\x96\xb8", ">"},
+    [MARK_MOVES] = {"\xe2\x80\xba", ">"},
+    [MARK_PLACED] = {"+", "+"},
+    [MARK_REMOVED] = {"-", "-"},
+    [MARK_PLANNED] = {"a", "a"},
+    [MARK_IPR] = {"i", "i"},
     [MARK_TURN] = {"\xe2\x86\xbb", "@"},
     [MARK_TILT] = {"/", "/"},
     [MARK_PLUS_MINUS] = {"\xc2\xb1", "~"},
@@ -65,6 +70,7 @@ void theme_start(theme *look, bool ascii, bool no_colour) {
     look->attributes[STYLE_STRONG] = A_BOLD;
     look->attributes[STYLE_TITLE] = A_REVERSE;
     look->attributes[STYLE_HEADING] = A_UNDERLINE;
+    look->attributes[STYLE_WORST] = A_UNDERLINE | A_BOLD;
     look->attributes[STYLE_SELECTED] = A_REVERSE;
     look->attributes[STYLE_BEHIND] = A_BOLD;
     look->attributes[STYLE_OFF] = A_BOLD;

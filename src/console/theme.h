@@ -11,6 +11,7 @@ typedef enum style {
     STYLE_STRONG,   /* what the eye should find */
     STYLE_TITLE,    /* the top line */
     STYLE_HEADING,  /* of a column or a block */
+    STYLE_WORST,    /* the heading of the column that counts most */
     STYLE_SELECTED, /* under the cursor */
     STYLE_BEHIND,   /* stalled, behind */
     STYLE_OFF,      /* drifting, past plan */
@@ -38,8 +39,13 @@ typedef enum mark {
     MARK_CARE,
     MARK_SECOND, /* a deciduous tooth beside its successor */
     MARK_WAITS,  /* a decision waits */
-    MARK_TURN,   /* before in or out: rotation */
-    MARK_TILT,   /* before a direction: angulation, inclination */
+    MARK_MOVES,  /* by the plan: moves on to the next stage, */
+    MARK_PLACED, /* attachment placed here, */
+    MARK_REMOVED,
+    MARK_PLANNED, /* stands, */
+    MARK_IPR,     /* IPR due here */
+    MARK_TURN,    /* before in or out: rotation */
+    MARK_TILT,    /* before a direction: angulation, inclination */
     MARK_PLUS_MINUS,
     MARK_TIMES,
     MARK_LINE, /* lines */

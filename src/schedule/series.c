@@ -87,6 +87,10 @@ int mc_series_aligner_on(const mc_series *series, mc_day date, int *day) {
     return (int)worn;
 }
 
+mc_day mc_series_begins(const mc_series *series, int aligner) {
+    return aligner >= 1 && aligner <= series->stages ? as_day(begins(series, aligner)) : MC_NO_DAY;
+}
+
 mc_day mc_series_next_change(const mc_series *series, mc_day date) {
     const int worn = mc_series_aligner_on(series, date, NULL);
     return worn < series->stages ? as_day(begins(series, worn + 1)) : MC_NO_DAY;

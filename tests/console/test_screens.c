@@ -81,7 +81,7 @@ static void every_state_at_80x24(void **state) {
         " lost).",
         "Proposal only: the doctor decides; local rules and clinical judgement come first",
         " A decision waits on this check-up.",
-        " Esc back  Tab next off  w words  [ earlier  ] later  r history  F1 ? help",
+        " Esc back  Tab next off  w words  [ ] check-up  + - stage  r history  F1 ? help",
     };
     pty p = show_chart(SMALL, values_every_state());
     pty_shows(&p, expected, 24);
@@ -317,6 +317,144 @@ static void notations_change_by_a_key(void **state) {
                         "2026-07-05");
     assert_true(pty_find(&p, "UR LR") == 5);
     heading_is(&p, "n", "34 lower left first premolar");
+    leave(&p);
+}
+
+/* ---- the plan at other stages ---- */
+
+/* The plan of every_state with what is due on the way: at stage 14 an attachment on 11, IPR mesial
+ * of 11, and the attachment of 21 gone. */
+static mc_assessment *with_things_due(void) {
+    mc_assessment *a = values_every_state();
+    const mc_plan_row due[] = {{.tooth = mc_tooth_from_iso(11),
+                                .stage = 14,
+                                .pose = {.c = {[MC_MESIAL] = 0.7, [MC_ROTATION] = 10.5}},
+                                .attachment = MC_MARK_PLACED,
+                                .ipr_mesial = 0.2},
+                               {.tooth = mc_tooth_from_iso(21),
+                                .stage = 14,
+                                .pose = {.c = {[MC_MESIAL] = 0.7, [MC_ROTATION] = 10.5}},
+                                .attachment = MC_MARK_REMOVED}};
+    for (size_t i = 0; i < 2; i++)
+        assert_int_equal(mc_plan_add(a->plan, &due[i], NULL), MC_OK);
+    return a;
+}
+
+static void a_stage_ahead_is_no_score_of_today(void **state) {
+    (void)state;
+    static const char *const expected[] = {
+        " 4711 Example, Invented  stage 14 (looking ahead)               ABC  2026-03-02",
+        "                            +i │-                               stage 14 of 24",
+        "     ·   ·   ·   ·   ·  ↻in ↻in│ ·  int  ·   ·   ·  dis  ·      looking ahead",
+        "     ·   ·   ·   ·   ·  4.3 7.6│ ·  0.5  ·   ·   ·  0.9  ·      from  2026-03-17",
+        "( ) 17  16  15  14  13  12› 11›│21› 22  23 +24  25  26  27  ( ) ends  2026-07-05",
+        "R the plan at stage 14, looking ahead: 0 goes back ────────── L",
+        "( ) 47  46  85  44  43  42  41 │31  32  33  34› 35  36  37  ( ) stage 14 of 20",
+        "     ·   ·  2.9  ·   ·   ·  6.0│ ·   ·   ·   10  ·   ·   ·      looking ahead",
+        "     ·   ·  ↻ou  ·   ·   ·  /li│ ·   ·   ·  ↻in  ·   ·   ·      from  2026-03-17",
+        "                               │                    #           ends  2026-05-26",
+        "── 34 lower left first premolar ─ the plan at stage 14 ─────────────────────────",
+        " To go from where it was at check-up 3: rotation 10.2 deg mesial-in. The next",
+        " stage moves it by 0.06 mm mesial, rotation 0.9 deg mesial-in.",
+        "          gap mm mesial mm buccal mm occl. mm  rot. deg   ang. deg   incl. deg",
+        " planned   0.00  +0.84      0.00      0.00     +12.6        0.0        0.0",
+        " observed  ·      ·         ·         ·         +2.0        ·          ·",
+        " estimate  ·      ·         ·         ·         +2.4±0.7    ·          ·",
+        " to go     ·      ·         ·         ·         10.2 ↻in    ·          ·",
+        " next      ·      0.06 mes  0.00      0.00       0.9 ↻in    0.0        0.0",
+        " Attachments to be placed: 11. Attachments to be removed: 21. IPR due: 11",
+        " mesial 0.20 mm. 4 teeth move on to the next stage.",
+    };
+    pty p = show_chart(SMALL, with_things_due());
+    pty_keys(&p, "+=");
+    pty_await(&p, "stage 14 (looking ahead)");
+    pty_shows(&p, expected, 21);
+    assert_int_equal(pty_find(&p, "stalled"), -1);
+    assert_int_equal(pty_find(&p, "lag index"), -1);
+    assert_int_equal(pty_find(&p, "Rebond"), -1);
+    pty_keys(&p, "w");
+    pty_await(&p, "4711, the plan at stage 14 (looking ahead)");
+    assert_true(pty_find(&p, " 34                To go from where it was") > 0);
+    assert_int_equal(pty_find(&p, " 22  "), -1);
+    pty_keys(&p, ESC);
+    pty_await(&p, "R the plan at stage 14");
+    pty_keys(&p, "0");
+    pty_await(&p, "stalled since check-up 1");
+    assert_true(pty_find(&p, "check-up 3 of 3") == 0);
+    leave(&p);
+}
+
+static void stages_end_with_the_plan(void **state) {
+    (void)state;
+    char line[PTY_LINE];
+    pty p = show_chart(SMALL, values_every_state());
+    pty_keys(&p, "-");
+    pty_await(&p, "stage 11 (looking back)");
+    pty_keys(&p, "+");
+    pty_await(&p, "check-up 3 of 3");
+    pty_keys(&p, "-----------");
+    pty_await(&p, "stage 1 (looking back)");
+    pty_keys(&p, "-");
+    pty_await(&p, "stage 0 (looking back)");
+    pty_keys(&p, "-");
+    pty_await(&p, "The plan begins here.");
+    pty_keys(&p, "0++++++++++");
+    pty_await(&p, "stages 22, 20 (looking ahead)");
+    assert_non_null(strstr(pty_row(&p, 6, line), "stage 20 of 20"));
+    assert_int_equal(pty_find(&p, " ends here."), 12);
+    pty_keys(&p, "+++");
+    pty_await(&p, " The plan ends here."); /* 24: no further */
+    assert_non_null(strstr(pty_row(&p, 1, line), "stage 24 of 24"));
+    leave(&p);
+}
+
+static void larger_screens_say_whose_states_they_show(void **state) {
+    (void)state;
+    pty_setting wide = {.rows = 60, .cols = 200};
+    pty p = show_chart(wide, values_every_state());
+    pty_keys(&p, "+");
+    pty_await(&p, "Teeth, as at check-up 3");
+    assert_true(pty_find(&p, "In words, as at check-up 3") > 0);
+    assert_true(pty_find(&p, "stage 13 of 24") > 0);
+    leave(&p);
+}
+
+static void a_stage_needs_a_plan(void **state) {
+    (void)state;
+    mc_assessment *a = values_case(0);
+    mc_plan_free(a->plan);
+    a->plan = NULL;
+    a->has_plan = false;
+    pty p = show_chart(SMALL, a);
+    pty_keys(&p, "+");
+    pty_await(&p, "No plan has been imported for this case yet.");
+    pty_keys(&p, "-0mw" ESC);
+    pty_settle(&p);
+    leave(&p);
+}
+
+static void only_what_matters(void **state) {
+    (void)state;
+    char line[PTY_LINE];
+    pty p = show_chart(SMALL, values_every_state());
+    pty_keys(&p, "m");
+    pty_await(&p, "Teeth on plan or seated are hidden; m shows all.");
+    assert_string_equal(pty_row(&p, 4, line),
+                        "( ) 17? 16? 15? 14? 13? 12▼ 11 │21? 22▽ 23?+24? 25? 26◆ 27? ( ) ends  "
+                        "2026-07-05");
+    assert_string_equal(
+        pty_row(&p, 7, line),
+        "     ·   ·       ·   ·   ·  1.5│ ·   ·      4.2  ·   ·   ·      day 5, st. "
+        "12.0");
+    assert_true(pty_find(&p, "some hidden: m") == 5);
+    pty_keys(&p, "+"); /* there, what moves on matters */
+    pty_await(&p, "looking ahead");
+    assert_string_equal(pty_row(&p, 3, line),
+                        "                        3.6 6.8│ ·                              from  "
+                        "2026-03-07");
+    pty_keys(&p, "0m");
+    pty_await(&p, "All teeth are shown.");
+    assert_int_equal(pty_find(&p, "some hidden"), -1);
     leave(&p);
 }
 
@@ -676,6 +814,11 @@ int main(void) {
         cmocka_unit_test(a_closed_case_says_so),
         cmocka_unit_test(a_mouth_without_teeth_is_no_trouble),
         cmocka_unit_test(notations_change_by_a_key),
+        cmocka_unit_test(a_stage_ahead_is_no_score_of_today),
+        cmocka_unit_test(stages_end_with_the_plan),
+        cmocka_unit_test(larger_screens_say_whose_states_they_show),
+        cmocka_unit_test(a_stage_needs_a_plan),
+        cmocka_unit_test(only_what_matters),
         cmocka_unit_test(a_mirrored_mouth_mirrors_the_chart),
         cmocka_unit_test(larger_terminals_show_more_not_bigger),
         cmocka_unit_test(a_hostile_name_cannot_steer_the_terminal),

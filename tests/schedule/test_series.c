@@ -215,9 +215,12 @@ static void test_dates_agree_with_what_was_seen(void **state) {
             const int now = mc_series_aligner_on(&series, on, &worn);
             assert_true(change >= on);
             assert_int_equal(now, change == on ? before + 1 : before);
+            assert_int_equal(change, mc_series_begins(&series, before + 1));
             assert_true(now == before || worn == 1);
             before = now;
         }
+        assert_int_equal(mc_series_begins(&series, 0), MC_NO_DAY);
+        assert_int_equal(mc_series_begins(&series, stages + 1), MC_NO_DAY);
         const mc_day end = mc_series_end(&series);
         assert_true(end > date || aligner == stages);
     }
