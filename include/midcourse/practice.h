@@ -62,6 +62,12 @@ typedef struct mc_plan_import {
     bool accept_warnings;
 } mc_plan_import;
 
+enum { MC_USUAL_INTERVAL = 14 }; /* days an aligner, where nothing else is said */
+
+/* Read and judge what mc_import_plan would import, changing nothing; warnings are not refused.
+ * *plan is the caller's to free, NULL after a refusal. */
+mc_status mc_look_at_plan(mc_practice *practice, const mc_case *kase, const mc_plan_import *what,
+                          mc_plan **plan, mc_warnings *warnings, mc_error *error);
 /* Import the case's first plan (a later one is opened by a signed correction). Refuses, with the
  * warnings filled in, a plan that has any unless they are accepted. */
 mc_status mc_import_plan(mc_practice *practice, const mc_case *kase, const mc_plan_import *what,

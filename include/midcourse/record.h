@@ -111,6 +111,9 @@ typedef struct mc_case {
     mc_day closed; /* MC_NO_DAY while open */
 } mc_case;
 
+/* Whether a chart number and a name can be so; refuses with the reason. */
+mc_status mc_chart_check(const char *chart, mc_error *error);
+mc_status mc_name_check(const char *name, mc_error *error);
 /* Open a case: the patient is made where the chart number is new (name and birth date must agree
  * where it is not). A second course needs the first closed. states: all 52 teeth from the day of
  * opening. */

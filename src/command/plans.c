@@ -17,8 +17,6 @@ static mc_status intervals_of(const arguments *a, int usual, int interval[MC_ARC
     return status;
 }
 
-enum { USUAL_INTERVAL = 14 };
-
 static void print_plan_made(const char *label, const mc_plan_info *info, const mc_plan *plan) {
     char day[11];
     printf("Case %s: plan %d imported, first aligner on %s.\n", label, info->number,
@@ -66,7 +64,7 @@ mc_status run_plan_import(context *c, mc_error *error) {
         return mc_fail(error, MC_USAGE, "--start DATE: on which day is the first aligner begun?");
     mc_status status = option_day(a, "start", &what.start, error);
     if (status == MC_OK)
-        status = intervals_of(a, USUAL_INTERVAL, what.interval, error);
+        status = intervals_of(a, MC_USUAL_INTERVAL, what.interval, error);
     if (status == MC_OK)
         status = notation_of(c, &what.notation, error);
     if (status == MC_OK)

@@ -128,11 +128,11 @@ static mc_status check_first_plan(mc_practice *practice, const mc_case *kase,
     return status;
 }
 
-mc_status mc_import_plan(mc_practice *practice, const mc_case *kase, const mc_plan_import *what,
-                         mc_plan_info *out, mc_warnings *warnings, mc_error *error) {
+mc_status mc_look_at_plan(mc_practice *practice, const mc_case *kase, const mc_plan_import *what,
+                          mc_plan **plan, mc_warnings *warnings, mc_error *error) {
     mc_tooth_state states[MC_TEETH];
     mc_settings settings;
-    mc_plan *plan = NULL;
+    *plan = NULL;
     *warnings = (mc_warnings){0};
     mc_status status = check_first_plan(practice, kase, what, error);
     if (status == MC_OK)
@@ -140,8 +140,15 @@ mc_status mc_import_plan(mc_practice *practice, const mc_case *kase, const mc_pl
     if (status == MC_OK)
         status = mc_record_settings(practice->record, &kase->id, &settings, NULL, error);
     if (status == MC_OK)
-        status = mc_plan_read(what->data, what->size, what->notation, states, &settings, &plan,
-                              NULL, warnings, error);
+        status = mc_plan_read(what->data, what->size, what->notation, states, &settings, plan, NULL,
+                              warnings, error);
+    return status;
+}
+
+mc_status mc_import_plan(mc_practice *practice, const mc_case *kase, const mc_plan_import *what,
+                         mc_plan_info *out, mc_warnings *warnings, mc_error *error) {
+    mc_plan *plan = NULL;
+    mc_status status = mc_look_at_plan(practice, kase, what, &plan, warnings, error);
     if (status == MC_OK)
         status = mc_accept_warnings(warnings, what->accept_warnings, "import it", error);
     if (status == MC_OK)

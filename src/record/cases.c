@@ -208,14 +208,23 @@ static mc_status add_rows(mc_record *record, mc_case *wanted, const patient_row 
     return status == MC_OK ? add_teeth(record, case_n, wanted->opened, states, error) : status;
 }
 
-static mc_status check_words(const char *chart, const char *name, mc_day born, mc_day opened,
-                             mc_error *error) {
+mc_status mc_chart_check(const char *chart, mc_error *error) {
     mc_status status = name_check("chart number", chart, MC_CHART_SIZE - 1, error);
     if (status == MC_OK && strchr(chart, '/') != NULL) {
         return mc_fail(error, MC_REFUSED, "a chart number has no '/'");
     }
+    return status;
+}
+
+mc_status mc_name_check(const char *name, mc_error *error) {
+    return name_check("name", name, MC_NAME_SIZE - 1, error);
+}
+
+static mc_status check_words(const char *chart, const char *name, mc_day born, mc_day opened,
+                             mc_error *error) {
+    mc_status status = mc_chart_check(chart, error);
     if (status == MC_OK) {
-        status = name_check("name", name, MC_NAME_SIZE - 1, error);
+        status = mc_name_check(name, error);
     }
     if (status == MC_OK && (born == MC_NO_DAY || opened == MC_NO_DAY || opened < born)) {
         return mc_fail(error, MC_REFUSED, "a case is opened on or after the day of birth");
