@@ -3,6 +3,7 @@
 
 #include "chart_ahead.h"
 #include "history.h"
+#include "import_plan.h"
 #include "midcourse/exchange.h"
 #include "words.h"
 
@@ -240,6 +241,30 @@ static void history(console *con, void *self) {
     history_open(con, &chart->a->kase);
 }
 
+/* ---- the plan that a case begins with ---- */
+
+static void plan_imported(console *con, void *self, const mc_plan_info *info) {
+    char day[11];
+    mc_day_text(info->start, day);
+    if (show_checkup(con, self, 0))
+        frame_say(con, "Plan %d is imported; its first aligner is begun on %s.", info->number, day);
+}
+
+static void ask_plan(console *con, void *self) {
+    import_plan_ask(con, &((chart_view *)self)->a->kase, plan_imported);
+}
+
+static void import_plan(console *con, void *self) {
+    const mc_assessment *a = ((chart_view *)self)->a;
+    if (a->kase.closed != MC_NO_DAY)
+        frame_say(con, "This case is closed.");
+    else if (a->has_plan && a->info.status == MC_PLAN_ACTIVE)
+        frame_say(con, "This case has plan %d already: a new one is opened by a signed correction.",
+                  a->info.number);
+    else
+        frame_with_role(con, BY_CHAIR, "imports a plan", ask_plan);
+}
+
 static void say_tooth(const console *con, const chart_view *chart, mc_tooth tooth, pager *page) {
     char text[1500], label[60];
     mc_state state = chart_state(chart, tooth);
@@ -329,6 +354,7 @@ static const key_row KEYS[] = {
     {'0', 0, "0", NULL, "back to the check-up's own stage", stage_own},
     {'r', 0, "r", "history", "what was done with this case, by whom and when", history},
     {'m', 0, "m", "matters", "hide the teeth on plan or seated, or show all", only_off},
+    {'p', 0, "p", "plan", "import the plan that the case begins with", import_plan},
     {'n', 0, "n", "notation", "the next tooth notation", chart_change_notation},
     {KEY_LEFT, 'h', "Left", NULL, "a tooth to the left on the screen (h too)", left},
     {KEY_RIGHT, 'l', "Right", NULL, "a tooth to the right (l too)", right},

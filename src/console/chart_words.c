@@ -192,7 +192,8 @@ void chart_statement(const chart_view *chart, char *out, size_t size) {
     char day[11];
     out[0] = '\0';
     if (!a->has_plan) {
-        snprintf(out, size, "No plan has been imported for this case yet.");
+        snprintf(out, size, "No plan has been imported for this case yet%s",
+                 a->kase.closed == MC_NO_DAY ? ": p imports it." : ".");
     } else if (!a->score && a->last_number > 0) {
         snprintf(out, size, "Nothing has been read on plan %d yet.", a->info.number);
     } else if (!a->score) {

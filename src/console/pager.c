@@ -13,6 +13,7 @@ enum { LABEL_COLS = 18, TEXT_COLS = 100, LINE_BYTES = 4096 };
 
 typedef struct paragraph {
     bool heading;
+    bool personal;
     style style;
     char label[40];
     char *text;
@@ -26,6 +27,8 @@ struct pager {
     int drawn_top; /* and when it was last drawn */
     int shown;     /* how many lines there was room for when it was last drawn */
     int lines;     /* how many there are at that width */
+    void (*on_yes)(console *con, void *subject); /* NULL: the page is only read */
+    void *subject;
 };
 
 pager *pager_new(const char *title) {
@@ -60,6 +63,13 @@ void pager_add(pager *page, style ink, const char *label, const char *text) {
     add(page, false, ink, label, text);
 }
 
+void pager_add_personal(pager *page, const char *label, const char *text) {
+    size_t count = page->count;
+    add(page, false, STYLE_PLAIN, label, text);
+    if (page->count > count)
+        page->list[count].personal = true;
+}
+
 void pager_format(pager *page, style ink, const char *label, const char *format, ...) {
     char text[1500];
     va_list values;
@@ -76,7 +86,7 @@ static int draw_paragraph(const console *con, const pager *page, const paragraph
                           area body) {
     const theme *look = &con->theme;
     char text[LINE_BYTES];
-    const char *at = p->text;
+    const char *at = p->personal && con->names_hidden ? "(hidden)" : p->text;
     bool labelled = p->label[0] != '\0';
     int indent = labelled ? LABEL_COLS : 0;
     int room = body.cols - 2 - indent;
@@ -176,18 +186,45 @@ static void end(console *con, void *self) {
     scroll_by(self, ((pager *)self)->lines);
 }
 
+static void yes(console *con, void *self) {
+    const pager *page = self;
+    page->on_yes(con, page->subject);
+}
+
+/* What scrolls every page. */
+#define SCROLLING                                                                                  \
+    {KEY_DOWN, ' ', "Down", "scroll", "a line on", down},                                          \
+        {KEY_UP, 0, "Up", NULL, "a line back", up},                                                \
+        {KEY_NPAGE, 0, "PgDn", NULL, "a page on", page_down},                                      \
+        {KEY_PPAGE, 0, "PgUp", NULL, "a page back", page_up},                                      \
+        {KEY_HOME, 0, "Home", NULL, "to the beginning", top},                                      \
+        {KEY_END, 0, "End", NULL, "to the end", end}, {                                            \
+        0                                                                                          \
+    }
+
 static const key_row KEYS[] = {{KEY_ESC, 'q', "Esc", "back", "back to where you were", frame_back},
-                               {KEY_DOWN, ' ', "Down", "scroll", "a line on", down},
-                               {KEY_UP, 0, "Up", NULL, "a line back", up},
-                               {KEY_NPAGE, 0, "PgDn", NULL, "a page on", page_down},
-                               {KEY_PPAGE, 0, "PgUp", NULL, "a page back", page_up},
-                               {KEY_HOME, 0, "Home", NULL, "to the beginning", top},
-                               {KEY_END, 0, "End", NULL, "to the end", end},
-                               {0}};
+                               SCROLLING};
+
+static const key_row ASKING_KEYS[] = {
+    {'y', 'Y', "y", "yes, do it", "do what the page tells", yes},
+    {KEY_ESC, 'n', "Esc", "no, back", "back without doing it (n too)", frame_back},
+    SCROLLING};
 
 static const screen_ops OPS = {
     .name = "page", .keys = KEYS, .title = title, .draw = draw, .close = close_page};
+static const screen_ops ASKING = {.name = "page that asks",
+                                  .keys = ASKING_KEYS,
+                                  .title = title,
+                                  .draw = draw,
+                                  .close = close_page};
 
 void pager_open(console *con, pager *page) {
     frame_open(con, &OPS, page);
+}
+
+void pager_open_asking(console *con, pager *page, void (*on_yes)(console *con, void *subject),
+                       void *subject) {
+    page->on_yes = on_yes;
+    page->subject = subject;
+    frame_open(con, &ASKING, page);
 }

@@ -3,6 +3,7 @@
 
 #include "chart.h"
 #include "help.h"
+#include "open_case.h"
 #include "roster_columns.h"
 #include "roster_list.h"
 #include "words.h"
@@ -61,8 +62,7 @@ static void draw_find(console *con, const roster *r, area body) {
 static void draw_nobody(const console *con, const roster *r, area body) {
     area place = {body.row + 3, body.col + ROSTER_MARGIN, 3, 76};
     if (r->list.count == 0)
-        put_wrapped(&con->theme, place, STYLE_PLAIN,
-                    "There is no open case. 'midcourse case new' opens one.");
+        put_wrapped(&con->theme, place, STYLE_PLAIN, "There is no open case. F7 opens one.");
     else
         put_wrapped(&con->theme, place, STYLE_PLAIN,
                     "No open case matches. Enter looks for this chart number among the closed "
@@ -262,6 +262,30 @@ static void erase_one(console *con, void *self) {
 
 static void read_again(console *con, void *self);
 
+/* It stands in the list, and its chart is shown, which tells what comes next. */
+static void case_opened(console *con, void *self, const mc_case *kase) {
+    mc_error error = {0};
+    char label[MC_LABEL_SIZE];
+    mc_case_label(kase, label);
+    read_again(con, self);
+    forget_typed(self, kase);
+    ((roster *)self)->away = true;
+    if (chart_open(con, kase, 0, &error) == MC_OK)
+        frame_say(con, "Case %s is opened. p imports its plan.", label);
+    else
+        frame_refuse(con, &error);
+}
+
+static void ask_case(console *con, void *self) {
+    (void)self;
+    open_case_ask(con, case_opened);
+}
+
+static void new_case(console *con, void *self) {
+    (void)self;
+    frame_with_person(con, ask_case);
+}
+
 static const key_row KEYS[] = {
     {'\n', 0, "Enter", "open",
      "open the case whose chart number was typed or scanned, else the one under the cursor",
@@ -275,6 +299,7 @@ static const key_row KEYS[] = {
     {KEY_ESC, 0, "Esc", "all", "show all cases again; with nothing typed, leave (asks first)",
      escape},
     {KEY_BACKSPACE, 0, "Backspace", NULL, "take the last character back", erase_one},
+    {KEY_F(7), 0, "F7", "new case", "open a case", new_case},
     {KEY_F(5), 0, "F5", "read again", "read the record again", read_again},
     {0}};
 

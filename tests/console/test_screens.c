@@ -275,7 +275,8 @@ static void a_case_without_plan_says_so(void **state) {
     a->plan = NULL;
     a->has_plan = false;
     pty p = show_chart(SMALL, a);
-    assert_int_equal(pty_find(&p, "No plan has been imported for this case yet."), 11);
+    assert_int_equal(pty_find(&p, "No plan has been imported for this case yet: p imports it."),
+                     11);
     assert_int_equal(pty_find(&p, "upper 12"), -1);
     leave(&p);
 }
@@ -560,7 +561,7 @@ static void a_hostile_name_cannot_steer_the_terminal(void **state) {
 
 static void help_tells_every_key_and_mark(void **state) {
     (void)state;
-    pty_setting tall = {.rows = 120, .cols = 100};
+    pty_setting tall = {.rows = 150, .cols = 100};
     pty p = show_chart(tall, values_every_state());
     pty_keys(&p, "?");
     pty_await(&p, "Help: chart");
@@ -675,7 +676,7 @@ static void the_roster_at_80x24(void **state) {
         "",
         " Why: decision due: repair; 1 tooth behind",
         "",
-        " Enter open  Esc all  F5 read again  F1 ? help  Ctrl-Q F10 leave  F2 sign in",
+        " Enter open  Esc all  F7 new case  F5 read again  F1 ? help  Ctrl-Q F10 leave",
     };
     pty p = show_roster(SMALL, three_rows(), 3, 0);
     pty_shows(&p, expected, 24);

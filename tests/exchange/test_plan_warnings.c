@@ -74,10 +74,9 @@ static void a_corner_that_goes_too_far(void **state) {
     (void)state;
     plan_read read = read_plan("stage,tooth,mesial_mm,buccal_mm\n80,12,2,2\n81,12,2.24,2.24\n");
     assert_int_equal(read.status, MC_OK);
-    expect_warning(
-        &read.warnings, 0, 3, 1,
-        "12: a corner of the crown goes 0.34 mm a stage between stages 80 and 81, above "
-        "0.3 mm");
+    expect_warning(&read.warnings, 0, 3, 1,
+                   "12: a corner of the crown goes 0.34 mm a stage between stages 80 and 81, above "
+                   "0.3 mm");
     assert_int_equal(read.warnings.count, 1);
     plan_read_free(&read);
 }
