@@ -10,7 +10,7 @@
 #include <string.h>
 #include <strings.h>
 
-#define NOT_TOGETHER "These initials and this passphrase do not belong together."
+#define NOT_TOGETHER "Initials and passphrase do not belong together."
 
 enum { PASSPHRASE_LEAST = 8 }; /* of every passphrase, in bytes */
 
