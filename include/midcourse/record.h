@@ -34,6 +34,7 @@ mc_status mc_record_vacant(const char *path, mc_error *error);
 /* Open an existing one, migrating an older schema first (in one transaction). A file that may only
  * be read opens for reading; mc_record_begin refuses then. */
 mc_status mc_record_open(const char *path, mc_record **out, mc_error *error);
+const char *mc_record_path(const mc_record *record); /* as it was opened */
 void mc_record_close(mc_record *record); /* NULL is fine; what was not committed is undone */
 
 /* One writing transaction (BEGIN IMMEDIATE, waits for another writer 5 s at most). durable: the

@@ -230,7 +230,8 @@ static mc_status begin(mc_draft *d, bool durable, mc_error *error) {
     bool same = true;
     if (d->ended)
         return refuse_ended(d, error);
-    mc_status status = mc_action_begin(d->practice, BY_TEAM, durable, error);
+    mc_status status = durable ? mc_action_begin(d->practice, BY_TEAM, true, error)
+                               : mc_action_begin_soon(d->practice, BY_TEAM, error);
     if (status != MC_OK)
         return status;
     status = compare(d, &same, error);
@@ -254,6 +255,7 @@ static mc_status end(mc_draft *d, mc_status status, mc_error *error) {
 }
 
 static void settled(mc_draft *d) {
+    mc_action_soon(d->practice);
     d->change = mc_record_change(d->practice->record);
 }
 

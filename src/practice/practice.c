@@ -70,8 +70,10 @@ mc_status mc_practice_make(const char *path, mc_day today, const char *doctor,
 }
 
 void mc_practice_close(mc_practice *practice) {
-    if (practice)
+    if (practice) {
+        mc_syncer_stop(practice->syncer);
         mc_record_close(practice->record);
+    }
     free(practice);
 }
 
@@ -117,6 +119,20 @@ mc_status mc_action_begin(mc_practice *practice, int roles, bool durable, mc_err
     if (status != MC_OK) /* retired meanwhile, on another console */
         mc_record_rollback(practice->record);
     return status;
+}
+
+mc_status mc_action_begin_soon(mc_practice *practice, int roles, mc_error *error) {
+    char trouble[200] = "";
+    if (!practice->syncer)
+        mc_syncer_start(mc_record_path(practice->record), &practice->syncer, NULL);
+    if (practice->syncer)
+        mc_syncer_trouble(practice->syncer, trouble, sizeof trouble);
+    return mc_action_begin(practice, roles, !practice->syncer || *trouble, error);
+}
+
+void mc_action_soon(mc_practice *practice) {
+    if (practice->syncer)
+        mc_syncer_wake(practice->syncer);
 }
 
 mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *case_id,

@@ -11,6 +11,7 @@ struct mc_practice {
     mc_day today;
     bool has_actor;
     mc_person actor;
+    mc_syncer *syncer; /* NULL until something was entered at the chair */
 };
 
 /* mc_practice_make in two parts, for who has more to put in before it stands in its place; what is
@@ -33,6 +34,12 @@ mc_status mc_action_begin(mc_practice *practice, int roles, bool durable, mc_err
  * detail is taken over (may be NULL when out of memory). Returns the status of the whole action. */
 mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *case_id,
                         const char *action, json_t *detail, mc_error *error);
+
+/* Begin a change as mc_action_begin does, not waiting for the disk, of which mc_action_soon then
+ * says that it is to be there within a second. Where no second thread can see to that, or it is in
+ * trouble, the commit itself waits for the disk, and tells what is wrong with it. */
+mc_status mc_action_begin_soon(mc_practice *practice, int roles, mc_error *error);
+void mc_action_soon(mc_practice *practice);
 
 /* Refuses warnings that are not accepted: "2 warnings: to import it all the same, accept
  * them". */

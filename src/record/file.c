@@ -250,6 +250,10 @@ mc_status file_use_wal(mc_record *record, mc_error *error) {
     return status;
 }
 
+const char *mc_record_path(const mc_record *record) {
+    return record->path;
+}
+
 void mc_record_close(mc_record *record) {
     if (record != NULL) {
         sqlite3_finalize(record->undo);
