@@ -16,7 +16,7 @@ static void mend(void) {
 /* A thing of every kind in one transaction. */
 static mc_status add_everything(room *r, const mc_case *of, mc_error *error) {
     mc_plan_info info = {.start = 20000, .interval = {7, 0}, .by = "AB"};
-    mc_reading rows[3];
+    mc_reading rows[4];
     mc_checkup checkup = {.date = 20100,
                           .aligner = {2, MC_NO_ALIGNER},
                           .day = {3, -1},

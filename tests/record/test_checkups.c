@@ -107,7 +107,7 @@ static void test_amendment_stands_beside_the_old_version(void **state) {
     done(mc_record_checkups(r->record, &f.course.id, true, &list, &count, &why));
     assert_int_equal(count, 4);
     assert_int_equal(list[0].version, 1);
-    assert_int_equal(list[0].checkup.count, 3);
+    assert_int_equal(list[0].checkup.count, 4);
     assert_int_equal(list[1].version, 2);
     assert_string_equal(list[1].reason, "wrong tooth\nread");
     assert_int_equal(list[3].checkup.number, 2);

@@ -72,6 +72,57 @@ static void test_first_version_is_what_it_was(void **state) {
     assert_int_equal(ask(r->record, "SELECT count(*) FROM sqlite_schema WHERE type = 'table'"), 17);
 }
 
+static char *read_all(const char *path) {
+    FILE *file = fopen(path, "rb");
+    assert_non_null(file);
+    char *text = calloc(1, 1 << 17);
+    assert_non_null(text);
+    size_t size = fread(text, 1, (1 << 17) - 1, file);
+    assert_in_range(size, 1, (1 << 17) - 2);
+    fclose(file);
+    return text;
+}
+
+/* What the first schema's midcourse made is read by this one, every hash as it was. */
+static void test_record_of_the_first_version_is_brought_up_to_date(void **state) {
+    room *r = *state;
+    const char *path = beside(r, "old.db");
+    char *sql = read_all(FIXTURES "/record/version_1.sql");
+    mc_record *record;
+    mc_case course;
+    mc_checkup_info *list, added;
+    mc_decision *decisions;
+    size_t count;
+    as_stranger(path, sql);
+    free(sql);
+    done(mc_record_open(path, &record, &why));
+    assert_int_equal(ask(record, "PRAGMA user_version"), record_schema_version);
+    done(mc_record_verify(record, NULL, &why));
+    done(mc_record_find_case(record, "1001", 0, &course, &why));
+    done(mc_record_checkups(record, &course.id, true, &list, &count, &why));
+    assert_int_equal(count, 3);
+    for (size_t i = 0; i < count; i++) {
+        assert_null(list[i].checkup.note);
+        for (size_t k = 0; k < list[i].checkup.count; k++) {
+            assert_false(list[i].checkup.rows[k].seat_in_bulk);
+        }
+    }
+    assert_string_equal(list[0].hash,
+                        "252a9315adf289eea803a6a4c0f4aa14611e56edbee2bce59dbeac56d11f8cb2");
+    done(mc_record_decisions(record, &course.id, &decisions, &count, &why));
+    assert_int_equal(count, 1);
+    mc_decision_free(decisions, count);
+    mc_reading rows[4];
+    mc_checkup checkup = a_checkup("2025-04-20", 12, rows, some_readings(rows));
+    checkup.note = "the first with a note";
+    done(mc_record_begin(record, true, &why));
+    done(mc_record_add_checkup(record, &course.id, &list[0].plan, &checkup, 1, "CD", &added, &why));
+    done(mc_record_commit(record, &why));
+    mc_checkup_info_free(list, 3);
+    done(mc_record_verify(record, NULL, &why));
+    mc_record_close(record);
+}
+
 #define in_room(test) cmocka_unit_test_setup_teardown(test, room_setup, room_teardown)
 
 int main(void) {
@@ -80,6 +131,7 @@ int main(void) {
         in_room(test_failing_migration_changes_nothing),
         in_room(test_what_may_only_be_read_is_not_migrated),
         in_room(test_first_version_is_what_it_was),
+        in_room(test_record_of_the_first_version_is_brought_up_to_date),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

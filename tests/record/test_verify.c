@@ -11,6 +11,7 @@ static int full_setup(void **state) {
         int64_t set;
         int version;
         mc_checkup better = a_checkup("2025-02-20", 5, NULL, 0);
+        better.note = "read again";
         mc_plan *plan = a_plan(10);
         mc_plan_info info = {
             .start = day("2025-03-01"), .interval = {7, 0}, .by = "AB", .made_from = 1};
@@ -184,8 +185,10 @@ static void test_changed_check_up_is_found(void **state) {
         {"UPDATE readings SET pain = 'no'", "version 1 of check-up 1 ("},
         {"UPDATE readings SET swelling = 'yes'", "version 1 of check-up 1 ("},
         {"UPDATE readings SET recession = 1 WHERE row = 3", "version 1 of check-up 1 ("},
-        {"UPDATE readings SET row = 4 - row", "UNIQUE"},
-        {"UPDATE readings SET row = row + 3 WHERE row = 1", "version 1 of check-up 1 ("},
+        {"UPDATE readings SET seat_in_bulk = 0 WHERE seat_in_bulk = 1",
+         "version 1 of check-up 1 ("},
+        {"UPDATE readings SET row = 9 - row", "version 1 of check-up 1 ("},
+        {"UPDATE readings SET row = row + 4 WHERE row = 1", "version 1 of check-up 1 ("},
     };
     static const deed heads[] = {
         {"UPDATE checkup_versions SET upper_aligner = 7 WHERE n = 1", "version 1 of check-up 1 ("},
@@ -196,6 +199,9 @@ static void test_changed_check_up_is_found(void **state) {
         {"UPDATE checkup_versions SET by = 'AB' WHERE n = 1", "version 1 of check-up 1 ("},
         {"UPDATE checkup_versions SET reason = 'x' WHERE n = 2", "version 2 of check-up 1 ("},
         {"UPDATE checkup_versions SET hash = NULL WHERE n = 2", "version 2 of check-up 1 ("},
+        {"UPDATE checkup_versions SET note = 'x' WHERE n = 1", "version 1 of check-up 1 ("},
+        {"UPDATE checkup_versions SET note = 'x' WHERE n = 2", "version 2 of check-up 1 ("},
+        {"UPDATE checkup_versions SET note = NULL WHERE n = 2", "version 2 of check-up 1 ("},
     };
     static const deed dates[] = {
         {"UPDATE checkups SET date = '2025-02-19'", "version 1 of check-up 1 ("},

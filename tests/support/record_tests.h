@@ -119,7 +119,7 @@ static inline mc_plan *a_plan(int stages) {
 }
 
 /* One of every word that a reading may say. */
-static inline size_t some_readings(mc_reading rows[3]) {
+static inline size_t some_readings(mc_reading rows[4]) {
     rows[0] = mc_reading_none(mc_tooth_from_iso(12));
     rows[0].seat_gap = 0.5;
     rows[0].value[MC_MESIAL] = 0.35;
@@ -138,7 +138,10 @@ static inline size_t some_readings(mc_reading rows[3]) {
     rows[2].recession = 1.5;
     rows[2].attachment = MC_ATTACHMENT_INTACT;
     rows[2].mobility = 0;
-    return 3;
+    rows[3] = mc_reading_none(mc_tooth_from_iso(13));
+    rows[3].seat_gap = 0;
+    rows[3].seat_in_bulk = true;
+    return 4;
 }
 
 static inline mc_checkup a_checkup(const char *date, int aligner, const mc_reading *rows,
@@ -179,7 +182,7 @@ static inline furnished furnish_record(mc_record *record) {
 /* Complete a check-up in a transaction of its own. */
 static inline void add_a_checkup(mc_record *record, const furnished *f, const char *date,
                                  int aligner) {
-    mc_reading rows[3];
+    mc_reading rows[4];
     mc_checkup_info info;
     mc_checkup checkup = a_checkup(date, aligner, rows, some_readings(rows));
     done(mc_record_begin(record, true, &why));
