@@ -257,9 +257,11 @@ mc_status mc_revise(mc_practice *practice, const mc_case *kase, const char *targ
                     mc_error *error);
 void mc_revision_free(mc_revision *revision);
 
+enum { MC_MOST_HOLD_DAYS = 60 };
+
 typedef struct mc_decide {
     unsigned choices;   /* bit 1 << mc_choice for each */
-    int days;           /* hold */
+    int days;           /* hold: 1 to MC_MOST_HOLD_DAYS */
     int to;             /* go back; -1 none */
     mc_cause cause;     /* correct */
     const char *reason; /* may be NULL; needed where the choice is not the proposal */
@@ -278,6 +280,11 @@ bool mc_choices_exclude(mc_choice one, mc_choice other);
 /* The choice that a proposal amounts to; MC_CHOICES where it is a matter of its own (examine,
  * repair ...). */
 mc_choice mc_choice_of(mc_proposal_choice proposal);
+/* Whether a reason has to be given: the doctor does otherwise than proposed, or simply goes on
+ * where a tooth or the fit should be seen first. */
+bool mc_needs_reason(const mc_assessment *a, const mc_decide *what);
+/* The days an aligner of a corrected plan: as decided, else as before. */
+int mc_corrected_interval(const mc_assessment *a, const mc_decide *what, mc_arch arch);
 /* Refuses what mc_sign would refuse of the decision itself, whoever signs; changes nothing. */
 mc_status mc_decide_check(mc_practice *practice, const mc_case *kase, const mc_decide *what,
                           mc_warnings *warnings, mc_error *error);

@@ -2,6 +2,7 @@
 #include "chart.h"
 
 #include "chart_ahead.h"
+#include "decide.h"
 #include "history.h"
 #include "import_plan.h"
 #include "midcourse/exchange.h"
@@ -186,8 +187,12 @@ static void later(console *con, void *self) {
         frame_say(con, "Check-up %d of %d.", chart->a->score->number, chart->a->last_number);
 }
 
+bool chart_show_last(console *con, void *chart) {
+    return show_checkup(con, chart, 0);
+}
+
 static void read_again(console *con, void *self) {
-    if (show_checkup(con, self, 0))
+    if (chart_show_last(con, self))
         frame_say(con, "Read again, the last check-up.");
 }
 
@@ -340,13 +345,13 @@ static void in_words(console *con, void *self) {
 
 static const key_row KEYS[] = {
     {KEY_ESC, 'q', "Esc", "back", "back to the roster (q too)", frame_back},
-    {'\t', 0, "Tab", "next off", "to the next tooth that matters, the most urgent first",
-     next_matters},
+    {'\t', 0, "Tab", "next", "to the next tooth that matters, the most urgent first", next_matters},
     {KEY_BTAB, 0, "Shift-Tab", NULL, "to the one before", last_matters},
     {'w', '\n', "w", "words",
      "the proposal in full and every tooth that matters in words (Enter "
      "too)",
      in_words},
+    {'d', 0, "d", "decide", "decide on the last check-up: choose and sign", decide_open},
     {'[', ',', "[ ]", "check-up", "the check-up before (, too), or after", earlier},
     {']', '.', "]", NULL, "the check-up after (. too)", later},
     {'+', '=', "+ -", "stage", "the plan a stage on (= too), or back", stage_later},

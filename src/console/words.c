@@ -119,6 +119,8 @@ void words_choices(unsigned choices, char *out, size_t size) {
             continue;
         char name[40];
         spaced(mc_choice_name((mc_choice)choice), name, sizeof name);
+        if (choice == MC_LOCAL_MEASURES)
+            snprintf(name, sizeof name, "local measures");
         size_t used = strlen(out);
         snprintf(out + used, size - used, "%s%s", used ? ", " : "", name);
     }

@@ -91,8 +91,6 @@ mc_status mc_sign_known(mc_practice *practice, const mc_case *kase, const mc_dec
  * of the check-up it was made on. */
 void mc_series_decided(mc_series *series, unsigned choices, int to, int days, mc_day date);
 
-/* The days an aligner of a corrected plan: as decided, else as before. */
-int mc_corrected_interval(const mc_assessment *a, const mc_decide *what, mc_arch arch);
 /* Whether the decision closes the plan: finish, where every arch is at its last aligner. */
 bool mc_closes_plan(const mc_assessment *a, const mc_decide *what);
 

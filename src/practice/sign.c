@@ -7,8 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_HOLD_DAYS = 60 };
-
 static bool chosen(const mc_decide *what, mc_choice choice) {
     return what->choices & 1u << choice;
 }
@@ -30,9 +28,7 @@ mc_choice mc_choice_of(mc_proposal_choice proposal) {
     }
 }
 
-/* A reason is kept where the doctor does otherwise: another choice than the one proposed, or simply
- * going on where the tooth or the fit should be seen first. */
-static bool needs_reason(const mc_assessment *a, const mc_decide *what) {
+bool mc_needs_reason(const mc_assessment *a, const mc_decide *what) {
     mc_choice proposed = mc_choice_of(a->proposal.choice);
     if (proposed != MC_CHOICES)
         return !chosen(what, proposed);
@@ -78,8 +74,8 @@ static mc_status check_choices(const mc_assessment *a, const mc_decide *what, mc
         return mc_fail(error, MC_REFUSED, "nothing is chosen");
     if (check_together(what, error) != MC_OK)
         return MC_REFUSED;
-    if (chosen(what, MC_HOLD) && (what->days < 1 || what->days > MOST_HOLD_DAYS))
-        return mc_fail_need(error, MC_NEED_DAYS, "a hold is 1 to %d days long", MOST_HOLD_DAYS);
+    if (chosen(what, MC_HOLD) && (what->days < 1 || what->days > MC_MOST_HOLD_DAYS))
+        return mc_fail_need(error, MC_NEED_DAYS, "a hold is 1 to %d days long", MC_MOST_HOLD_DAYS);
     if (!chosen(what, MC_HOLD) && what->days != 0)
         return mc_fail(error, MC_REFUSED, "days belong to a hold");
     if (!chosen(what, MC_GO_BACK) && what->to >= 0)
@@ -92,7 +88,7 @@ static mc_status check_choices(const mc_assessment *a, const mc_decide *what, mc
         return mc_fail_need(error, MC_NEED_CAUSE, "a correction needs its cause");
     if (!chosen(what, MC_CORRECT) && (what->plan || what->cause != MC_CAUSE_NONE))
         return mc_fail(error, MC_REFUSED, "a plan and a cause belong to a correction");
-    if (needs_reason(a, what) && (!what->reason || !*what->reason))
+    if (mc_needs_reason(a, what) && (!what->reason || !*what->reason))
         return mc_fail_need(error, MC_NEED_REASON,
                             "the proposal is %s: choosing otherwise needs a reason",
                             mc_proposal_name(a->proposal.choice));

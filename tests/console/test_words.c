@@ -133,7 +133,7 @@ static void choices_are_listed(void **state) {
     (void)state;
     char out[160];
     words_choices(1u << MC_HOLD | 1u << MC_LOCAL_MEASURES, out, sizeof out);
-    assert_string_equal(out, "hold, local");
+    assert_string_equal(out, "hold, local measures");
     words_choices(1u << MC_CARRY_ON, out, sizeof out);
     assert_string_equal(out, "carry on");
     words_choices(0, out, sizeof out);

@@ -1,0 +1,737 @@
+/* Deciding at the console, on the demo practice under a real terminal: every choice signed as the
+ * command would sign it, what is refused, who signs, and how many keys it takes. */
+#include "pty.h"
+#include "values.h"
+
+#include "midcourse/console.h"
+
+#include "chart.h"
+#include "decide_view.h"
+
+#define ESC "\033"
+#define ENTER "\r"
+#define PAGE_DOWN "\033[6~"
+#define CTRL_Q "\021"
+#define TODAY "2026-03-02"
+#define DOCTOR_WORDS "copper-fern-lantern"
+#define ASSISTANT_WORDS "quiet-basalt-kettle"
+
+/* The demo is made once; each test has a copy, and a sister to which the command does the same. */
+static char folder[64], demo[100], record[100], sister[100], draft[100];
+
+static mc_day day(const char *text) {
+    mc_day out = 0;
+    assert_true(mc_day_parse(text, &out));
+    return out;
+}
+
+static void run(const char *format, ...) __attribute__((format(printf, 1, 2)));
+static void run(const char *format, ...) {
+    char command[1000];
+    va_list values;
+    va_start(values, format);
+    vsnprintf(command, sizeof command, format, values);
+    va_end(values);
+    if (system(command) != 0)
+        fail_msg("%s", command);
+}
+
+static int make_demo(void **state) {
+    (void)state;
+    mc_practice *practice = NULL;
+    mc_error error = {0};
+    snprintf(folder, sizeof folder, "/tmp/midcourse-test-XXXXXX");
+    assert_non_null(mkdtemp(folder));
+    snprintf(demo, sizeof demo, "%s/demo.db", folder);
+    snprintf(record, sizeof record, "%s/here.db", folder);
+    snprintf(sister, sizeof sister, "%s/sister.db", folder);
+    snprintf(draft, sizeof draft, "%s/draft.csv", folder);
+    if (mc_demo_make(demo, day(TODAY), &practice, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    mc_practice_close(practice);
+    run("printf '%s' >'%s/words'", DOCTOR_WORDS, folder);
+    return 0;
+}
+
+static int remove_demo(void **state) {
+    (void)state;
+    char command[100];
+    snprintf(command, sizeof command, "rm -rf '%s'", folder);
+    return system(command);
+}
+
+static int fresh(void **state) {
+    (void)state;
+    run("rm -f '%s' && cp '%s' '%s' && cp '%s' '%s'", draft, demo, record, demo, sister);
+    return 0;
+}
+
+/* ---- the console under the terminal ---- */
+
+typedef struct visit {
+    const char *label; /* of the case to open; NULL: the roster */
+    const char *who;   /* is signed in; NULL: nobody */
+} visit;
+
+static void play(void *context) {
+    const visit *v = context;
+    mc_practice *practice = NULL;
+    mc_error error = {0};
+    mc_status status = mc_practice_open(record, day(TODAY), &practice, &error);
+    if (status == MC_OK && v->who)
+        status = mc_practice_act_as(practice, v->who, &error);
+    if (status == MC_OK)
+        status = mc_console_run(practice, v->label, NULL, &error);
+    mc_practice_close(practice);
+    _exit((int)status);
+}
+
+/* The whole screen as one text, each gap one blank: what is wrapped reads on. */
+static const char *told(const pty *p) {
+    static char text[24 * PTY_LINE];
+    char line[PTY_LINE];
+    size_t used = 0;
+    for (int row = 0; row < p->rows; row++) {
+        pty_row(p, row, line);
+        for (const char *c = line; *c && used + 2 < sizeof text; c++)
+            if (*c != ' ' || (used > 0 && text[used - 1] != ' '))
+                text[used++] = *c;
+        if (used > 0 && text[used - 1] != ' ')
+            text[used++] = ' ';
+    }
+    text[used] = '\0';
+    return text;
+}
+
+/* Wait until it is told; fails where it never is. */
+static void comes(pty *p, const char *text) {
+    long until = pty_now_ms() + PTY_PATIENCE_MS;
+    while (!strstr(told(p), text)) {
+        if (p->ended || pty_now_ms() > until) {
+            pty_print(p);
+            fail_msg("'%s' never came", text);
+        }
+        pty_read(p, 50);
+    }
+    pty_settle(p);
+}
+
+static const pty_setting SMALL = {.rows = 24, .cols = 80};
+
+static pty at_chart(const char *label, const char *who) {
+    visit v = {label, who};
+    pty p = pty_start(SMALL, play, &v);
+    comes(&p, "F1 ? help");
+    return p;
+}
+
+static pty deciding(const char *label, const char *who) {
+    pty p = at_chart(label, who);
+    pty_keys(&p, "d");
+    comes(&p, "choice, signed alone");
+    return p;
+}
+
+static void leave(pty *p) {
+    pty_keys(p, CTRL_Q);
+    pty_ended_well(p);
+}
+
+static void press(pty *p, const char *keys, const char *then) {
+    pty_keys(p, keys);
+    comes(p, then);
+}
+
+static void lacks(const pty *p, const char *text) {
+    if (!strstr(told(p), text))
+        return;
+    pty_print(p);
+    fail_msg("'%s' stands there", text);
+}
+
+/* From what is chosen to the signature of the doctor who is signed in. */
+static void sign(pty *p) {
+    press(p, "s", "Signed by (initials): IBA");
+    press(p, ENTER, "Passphrase of IBA:");
+    press(p, DOCTOR_WORDS ENTER, "Signed by IBA:");
+}
+
+/* ---- what is on record ---- */
+
+static mc_practice *opened(const char *path) {
+    mc_practice *practice = NULL;
+    mc_error error = {0};
+    if (mc_practice_open(path, day(TODAY), &practice, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    return practice;
+}
+
+static mc_assessment *assessed(mc_practice *practice, const char *label) {
+    mc_case kase;
+    mc_assessment *a = NULL;
+    mc_error error = {0};
+    if (mc_case_find(practice, label, &kase, &error) != MC_OK ||
+        mc_assess(practice, &kase, 0, false, &a, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    return a;
+}
+
+static size_t decisions_of(const char *label) {
+    mc_practice *practice = opened(record);
+    mc_assessment *a = assessed(practice, label);
+    size_t count = a->decision_count;
+    mc_assessment_free(a);
+    mc_practice_close(practice);
+    return count;
+}
+
+static void command_on(const char *path, const char *arguments) {
+    run("MIDCOURSE_TODAY=%s MIDCOURSE_PASSPHRASE_FILE='%s/words' '%s' --db '%s' --as IBA %s "
+        ">'%s/said'",
+        TODAY, folder, PROGRAM, path, arguments, folder);
+}
+
+/* The sister record, by the command. */
+static void by_command(const char *arguments) {
+    command_on(sister, arguments);
+}
+
+/* The last decision is the same in both records, word for word, and so are the dates after it. */
+static void same_as_by_command(const char *label) {
+    mc_practice *mine = opened(record), *theirs = opened(sister);
+    mc_assessment *a = assessed(mine, label), *b = assessed(theirs, label);
+    assert_true(a->decision_count > 0);
+    assert_int_equal(a->decision_count, b->decision_count);
+    const mc_decision *one = &a->decisions[a->decision_count - 1];
+    const mc_decision *other = &b->decisions[b->decision_count - 1];
+    assert_int_equal(one->checkup, other->checkup);
+    assert_int_equal(one->choices, other->choices);
+    assert_int_equal(one->days, other->days);
+    assert_int_equal(one->to, other->to);
+    assert_int_equal(one->cause, other->cause);
+    assert_string_equal(one->reason, other->reason);
+    assert_string_equal(one->by, other->by);
+    assert_int_equal(mc_id_is_none(&one->plan), mc_id_is_none(&other->plan));
+    assert_string_equal(one->evidence, other->evidence);
+    mc_outlook first, second;
+    mc_outlook_of(a, NULL, day(TODAY), NULL, &first);
+    mc_outlook_of(b, NULL, day(TODAY), NULL, &second);
+    assert_int_equal(first.next_change, second.next_change);
+    assert_int_equal(first.next_checkup, second.next_checkup);
+    assert_string_equal(a->info.hash, b->info.hash);
+    assert_int_equal(a->info.start, b->info.start);
+    mc_assessment_free(a);
+    mc_assessment_free(b);
+    mc_practice_close(mine);
+    mc_practice_close(theirs);
+}
+
+/* The day of the next check-up that is on record stands on the screen. */
+static void shows_the_next_checkup(const pty *p, const char *label) {
+    mc_practice *practice = opened(record);
+    mc_assessment *a = assessed(practice, label);
+    mc_outlook outlook;
+    char date[11], text[40];
+    mc_outlook_of(a, NULL, day(TODAY), NULL, &outlook);
+    mc_day_text(outlook.next_checkup, date);
+    snprintf(text, sizeof text, "check-up %s", date);
+    if (!strstr(told(p), outlook.over ? "the plan is finished" : text)) {
+        pty_print(p);
+        fail_msg("'%s' is not said", text);
+    }
+    mc_assessment_free(a);
+    mc_practice_close(practice);
+}
+
+/* ---- every choice ---- */
+
+static void every_choice_is_signed_as_by_command(void **state) {
+    static const struct {
+        const char *label, *keys, *chosen, *arguments;
+    } rows[] = {
+        {"1016", "c", "Chosen: carry on.", "decide 1016 --choice carry-on"},
+        {"1011", "p", "Chosen: hold 7 days.", "decide 1011 --choice hold --days 7"},
+        {"1011", "hh", "Chosen: hold 14 days.", "decide 1011 --choice hold --days 14"},
+        {"1011", "d10\r", "Chosen: hold 10 days.", "decide 1011 --choice hold --days 10"},
+        {"1006", "b", "Chosen: go back to 6.", "decide 1006 --choice go-back --to 6"},
+        {"1006", "t8\r", "Chosen: go back to 8.", "decide 1006 --choice go-back --to 8"},
+        {"1003", "p", "Chosen: local measures.", "decide 1003 --choice local"},
+        {"1009", "f", "Chosen: finish.", "decide 1009 --choice finish"},
+        {"1006", "bbhl", "Chosen: local measures.",
+         "decide 1006 --choice go-back --to 8 --choice hold --days 7 --choice local"},
+        {"1008", "crseen, firm\r", "The reason is kept",
+         "decide 1008 --choice carry-on --reason 'seen, firm'"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        fresh(state);
+        pty p = deciding(rows[i].label, "IBA");
+        press(&p, rows[i].keys, rows[i].chosen);
+        sign(&p);
+        lacks(&p, "decision waits");
+        shows_the_next_checkup(&p, rows[i].label);
+        leave(&p);
+        by_command(rows[i].arguments);
+        same_as_by_command(rows[i].label);
+    }
+}
+
+static void what_is_signed_is_told_before_and_after(void **state) {
+    (void)state;
+    pty p = deciding("1011", "IBA");
+    comes(&p, "Nothing is chosen yet");
+    lacks(&p, "[x]");
+    press(&p, "hl", "To sign: hold 7 days and local measures on check-up 3 of case 1011");
+    comes(&p, "Next: upper 10 on 2026-03-09; lower 14 on 2026-03-13; check-up 2026-03-07");
+    press(&p, "rbutton on 33" ENTER, "reason: button on 33");
+    press(&p, "s", "Signed by (initials): IBA");
+    press(&p, ENTER, "Passphrase of IBA:");
+    comes(&p, "Sign: hold 7 days and local measures on check-up 3 of case 1011");
+    pty_keys(&p, DOCTOR_WORDS);
+    pty_settle(&p);
+    lacks(&p, DOCTOR_WORDS);
+    press(&p, ENTER,
+          "Signed by IBA: hold 7 days and local measures. Next: upper 10 on 2026-03-09;");
+    comes(&p, "signed hold, local measures (IBA)");
+    leave(&p);
+}
+
+static void choices_that_exclude_each_other_say_so(void **state) {
+    (void)state;
+    pty p = deciding("1011", "IBA");
+    press(&p, "c", "[x] carry on");
+    press(&p, "h", "Chosen: hold 7 days, instead of carry on: they exclude each other.");
+    comes(&p, "[x] hold 7 days");
+    lacks(&p, "[x] carry on");
+    press(&p, "b", "[x] go back to 12");
+    press(&p, "c", "Chosen: carry on, instead of hold, go back");
+    lacks(&p, "[x] hold");
+    lacks(&p, "[x] go back");
+    press(&p, "c", "No longer chosen: carry on.");
+    press(&p, "s", "Nothing is chosen yet: type");
+    leave(&p);
+    assert_int_equal(decisions_of("1011"), 2);
+}
+
+static void numbers_out_of_range_are_refused(void **state) {
+    (void)state;
+    pty p = deciding("1011", "IBA");
+    press(&p, "d61" ENTER, "A whole number from 1 to 60");
+    press(&p, "d7.5" ENTER, "A whole number from 1 to 60");
+    lacks(&p, "[x]");
+    press(&p, "t13" ENTER, "A whole number from 10 to 12");
+    press(&p, "t9" ENTER, "A whole number from 10 to 12");
+    lacks(&p, "[x]");
+    press(&p, "b", "[x] go back to 12");
+    press(&p, "b", "[x] go back to 11");
+    press(&p, "b", "[x] go back to 10");
+    press(&p, "b", "No longer chosen: go back.");
+    leave(&p);
+}
+
+/* ---- the reason ---- */
+
+static void doing_otherwise_demands_a_reason_before_the_passphrase(void **state) {
+    (void)state;
+    pty p = deciding("1011", "IBA");
+    press(&p, "c", "it needs a reason (r)");
+    press(&p, "s", "The proposal is hold: choosing otherwise needs a reason.");
+    comes(&p, "Reason:");
+    lacks(&p, "Passphrase");
+    press(&p, ENTER, "No reason is given.");
+    press(&p, "s", "Reason:");
+    press(&p, "goes on holiday" ENTER, "Signed by (initials): IBA");
+    press(&p, ENTER, "Passphrase of IBA:");
+    press(&p, DOCTOR_WORDS ENTER, "Signed by IBA: carry on.");
+    leave(&p);
+    by_command("decide 1011 --choice carry-on --reason 'goes on holiday'");
+    same_as_by_command("1011");
+}
+
+static void going_on_over_a_finding_demands_a_reason(void **state) {
+    (void)state;
+    pty p = deciding("1008", "IBA");
+    comes(&p, "Examine first: no aligner is changed until the doctor has seen this.");
+    comes(&p, "mobility grade 2");
+    press(&p, "cs", "The proposal is examine: choosing otherwise needs a reason.");
+    press(&p, ESC, "Not changed.");
+    leave(&p);
+    assert_int_equal(decisions_of("1008"), 2);
+}
+
+static void a_long_reason_is_refused_or_seen_whole(void **state) {
+    (void)state;
+    char reason[520];
+    pty p = deciding("1016", "IBA");
+    memset(reason, 'a', sizeof reason);
+    for (size_t i = 9; i < sizeof reason; i += 10)
+        reason[i] = ' ';
+    reason[501] = '\0';
+    press(&p, "cr", "Reason:");
+    pty_keys(&p, reason);
+    press(&p, ENTER, "A reason is at most 500 bytes long");
+    press(&p, "\025", "Reason:"); /* Ctrl-U */
+    memcpy(reason + 490, "the end..", 10);
+    pty_keys(&p, reason);
+    press(&p, ENTER, "The reason is kept");
+    lacks(&p, "the end..");
+    press(&p, "s" ENTER, "Passphrase of IBA:");
+    comes(&p, "the end..");
+    comes(&p, "Sign: carry on on check-up 3 of case 1016; reason: aaaaaaaaa");
+    leave(&p);
+}
+
+/* ---- who signs ---- */
+
+static void a_wrong_passphrase_loses_nothing(void **state) {
+    (void)state;
+    pty p = deciding("1016", "IBA");
+    press(&p, "c", "Chosen: carry on.");
+    press(&p, "s" ENTER, "Passphrase of IBA:");
+    press(&p, "not it" ENTER, "That is not the passphrase of IBA.");
+    comes(&p, "Passphrase of IBA:");
+    press(&p, ESC, "Not changed.");
+    comes(&p, "[x] carry on");
+    press(&p, "s" ENTER, "Passphrase of IBA:");
+    press(&p, "nor this" ENTER, "That is not the passphrase of IBA.");
+    assert_int_equal(decisions_of("1016"), 2);
+    press(&p, DOCTOR_WORDS ENTER, "Signed by IBA: carry on.");
+    leave(&p);
+    assert_int_equal(decisions_of("1016"), 3);
+}
+
+static void only_a_doctor_signs_and_may_at_the_assistants_console(void **state) {
+    (void)state;
+    pty p = deciding("1011", "JT");
+    comes(&p, "JT is no doctor: look and choose; a doctor signs here");
+    press(&p, "ps", "Signed by (initials):");
+    lacks(&p, "(initials): JT");
+    press(&p, "JT" ENTER, "JT is not a doctor; only a doctor signs a decision.");
+    press(&p, "\025zz" ENTER, "Signed by (initials):");
+    press(&p, "\025iba" ENTER, "Passphrase of IBA:");
+    press(&p, ASSISTANT_WORDS ENTER, "That is not the passphrase of IBA.");
+    press(&p, DOCTOR_WORDS ENTER, "Signed by IBA: hold 7 days.");
+    char title[PTY_LINE];
+    assert_non_null(strstr(pty_row(&p, 0, title), "JT"));
+    press(&p, "d", "JT is no doctor"); /* still */
+    leave(&p);
+    by_command("decide 1011 --choice hold --days 7");
+    same_as_by_command("1011");
+}
+
+static void a_doctor_signs_where_nobody_is_signed_in(void **state) {
+    (void)state;
+    pty p = deciding("1016", NULL);
+    press(&p, "cs", "Signed by (initials):");
+    press(&p, ENTER, "no initials were given");
+    press(&p, "s", "Signed by (initials):");
+    press(&p, "IBA" ENTER, "Passphrase of IBA:");
+    press(&p, DOCTOR_WORDS ENTER, "Signed by IBA: carry on.");
+    leave(&p);
+    assert_int_equal(decisions_of("1016"), 3);
+}
+
+/* ---- correcting ---- */
+
+static void a_correction_is_drafted_signed_and_opened(void **state) {
+    (void)state;
+    char revise[300], decide[300];
+    pty p = deciding("1005", "IBA");
+    press(&p, "p", "It can be signed as an order.");
+    comes(&p, "Lower 12 aligners (the limits need 12), 10 days each, ends 2026-07-21");
+    press(&p, "5", "[5 staging]");
+    press(&p, ESC, "[x] correct");
+    comes(&p, "new plan: 4 upper and 12 lower aligners from 2026-03-23, cause: staging");
+    comes(&p, "Next: upper and lower 1 on 2026-03-23");
+    press(&p, "s" ENTER, "Passphrase of IBA:");
+    press(&p, DOCTOR_WORDS ENTER, "Signed by IBA: correct. Plan 2 starts on 2026-03-23");
+    comes(&p, "Nothing has been read on plan 2 yet");
+    shows_the_next_checkup(&p, "1005");
+    leave(&p);
+    snprintf(revise, sizeof revise, "revise 1005 --out '%s'", draft);
+    snprintf(decide, sizeof decide, "decide 1005 --choice correct --plan '%s' --cause staging",
+             draft);
+    by_command(revise);
+    by_command(decide);
+    same_as_by_command("1005");
+    mc_practice *practice = opened(record);
+    mc_assessment *a = assessed(practice, "1005");
+    assert_int_equal(a->info.number, 2);
+    assert_int_equal(a->info.made_from, 3);
+    mc_assessment_free(a);
+    mc_practice_close(practice);
+}
+
+static void a_correction_has_its_dates_and_cause(void **state) {
+    (void)state;
+    char decide[300], revise[300];
+    pty p = deciding("1005", "IBA");
+    press(&p, "k", "It can be signed as an order.");
+    press(&p, ESC, "its cause is still to be said");
+    press(&p, "s", "A correction needs its cause.");
+    press(&p, "9", "[9 unknown]");
+    press(&p, "d\0252026-03-01" ENTER, "cannot start before today");
+    press(&p, "d\0252026-04-31" ENTER, "A day is written");
+    press(&p, "d\0252026-04-01" ENTER, "Starts 2026-04-01");
+    press(&p, "i0" ENTER, "1 to 365 days");
+    press(&p, "i7" ENTER, "Each aligner is worn 7 days.");
+    press(&p, ESC, "aligners from 2026-04-01, 7 days each, cause: unknown");
+    sign(&p);
+    leave(&p);
+    snprintf(revise, sizeof revise, "revise 1005 --out '%s'", draft);
+    snprintf(decide, sizeof decide,
+             "decide 1005 --choice correct --plan '%s' --cause unknown --start 2026-04-01 "
+             "--interval 7",
+             draft);
+    by_command(revise);
+    by_command(decide);
+    same_as_by_command("1005");
+}
+
+static void a_preview_is_shown_and_not_chosen(void **state) {
+    (void)state;
+    pty p = deciding("1003", "IBA");
+    press(&p, "k", "PREVIEW, not to be signed or ordered");
+    comes(&p, "14, 13, 12, 11, 21, 22 ...");
+    press(&p, ESC, "not to be signed: k shows why");
+    lacks(&p, "[x]");
+    press(&p, "s", "Nothing is chosen yet");
+    leave(&p);
+    assert_int_equal(decisions_of("1003"), 3);
+}
+
+static void a_correction_is_taken_away_again(void **state) {
+    (void)state;
+    pty p = deciding("1005", "IBA");
+    press(&p, "k", "It can be signed");
+    press(&p, "x", "No longer chosen: correct.");
+    press(&p, "k", "It can be signed");
+    press(&p, ESC, "[x] correct");
+    press(&p, "c", "Chosen: carry on, instead of correct");
+    lacks(&p, "[x] correct");
+    leave(&p);
+}
+
+/* The draft goes to a file, and a changed one comes back: what is above the limits is warned of,
+ * and signed on purpose only. */
+static void a_changed_plan_file_is_read_warned_of_and_accepted(void **state) {
+    (void)state;
+    char keys[300], decide[300];
+    pty p = deciding("1005", "IBA");
+    press(&p, "k", "It can be signed");
+    snprintf(keys, sizeof keys, "w%s" ENTER, draft);
+    press(&p, keys, "Written to");
+    press(&p, keys, "the file exists already"); /* never over another */
+    run("sed -i 's/^35,12,/35,3,/' '%s'", draft);
+    snprintf(keys, sizeof keys, "o%s" ENTER, draft);
+    press(&p, keys, "Correction: draft.csv");
+    comes(&p, "not accepted (a accepts, v reads all): ");
+    press(&p, "5", "[5 staging]");
+    press(&p, "v", "Warnings of the plan");
+    press(&p, ESC, "Correction: draft.csv");
+    press(&p, ESC, "cause: staging, ");
+    press(&p, "s", "to sign it all the same, accept");
+    press(&p, "a", "The warnings are accepted.");
+    press(&p, ESC, "accepted");
+    sign(&p);
+    leave(&p);
+    snprintf(decide, sizeof decide,
+             "decide 1005 --choice correct --plan '%s' --cause staging --accept-warnings "
+             "2>/dev/null",
+             draft);
+    by_command(decide);
+    same_as_by_command("1005");
+}
+
+static void a_faulty_plan_file_changes_nothing(void **state) {
+    (void)state;
+    char keys[300];
+    pty p = deciding("1005", "IBA");
+    press(&p, "k", "It can be signed");
+    snprintf(keys, sizeof keys, "o%s/none.csv" ENTER, folder);
+    press(&p, keys, "none.csv: ");
+    run("printf 'tooth,stage,rotation_deg\\n35,2,x\\n' >'%s'", draft);
+    snprintf(keys, sizeof keys, "o%s" ENTER, draft);
+    press(&p, keys, "draft.csv, line 2, column 6: ");
+    comes(&p, "Correction: draft from check-up 3");
+    comes(&p, "It can be signed as an order.");
+    run("printf 'tooth,stage,rotation_deg\\n38,2,1\\n' >'%s'", draft); /* it has no 38 */
+    press(&p, keys, "draft.csv, line 2, column 1: ");
+    press(&p, ESC, "12 lower aligners");
+    leave(&p);
+}
+
+/* ---- looking and leaving ---- */
+
+static void a_case_changed_elsewhere_is_read_again(void **state) {
+    (void)state;
+    pty p = deciding("1011", "IBA");
+    press(&p, "p", "Chosen: hold 7 days.");
+    press(&p, "s" ENTER, "Passphrase of IBA:");
+    command_on(record, "decide 1011 --choice local --reason elsewhere");
+    press(&p, DOCTOR_WORDS ENTER, "was changed on another console meanwhile. It was read again");
+    lacks(&p, "[x]");
+    comes(&p, "signed local measures (IBA)");
+    leave(&p);
+    assert_int_equal(decisions_of("1011"), 3);
+}
+
+static void only_the_last_checkup_is_decided_on(void **state) {
+    (void)state;
+    pty p = at_chart("1011", "IBA");
+    press(&p, "[", "Check-up 2 of 3.");
+    press(&p, "d", "A decision is made on the last check-up");
+    leave(&p);
+    p = at_chart("1012", "IBA");
+    press(&p, "d", "a decision needs a check-up");
+    leave(&p);
+    p = at_chart("1013", "IBA");
+    press(&p, "d", "This plan is finished");
+    leave(&p);
+    p = deciding("1001", "IBA");
+    comes(&p, "A decision on this check-up is signed already");
+    press(&p, ESC, "Tab next w words");
+    leave(&p);
+}
+
+static void help_tells_every_choice(void **state) {
+    (void)state;
+    pty p = deciding("1011", "IBA");
+    press(&p, "?", "Help: decision");
+    comes(&p, "carry on: aligners change by the dates");
+    press(&p, ESC, "choice, signed alone");
+    press(&p, "k", "PREVIEW");
+    press(&p, "?", "Help: correction");
+    leave(&p);
+}
+
+/* From the roster to a signed "carry on" on an all-clear case, with a passphrase of 12. */
+static void few_keys_from_roster_to_signature(void **state) {
+    (void)state;
+    enum { MOST_KEYS = 45, PASSPHRASE_KEYS = 12 };
+    const char *const keys[] = {"1001" ENTER, "d", "c", "s", ENTER};
+    const char *const then[] = {"check-up 3 of 3", "choice, signed alone", "Chosen: carry on.",
+                                "Signed by (initials): IBA", "Passphrase of IBA:"};
+    visit v = {NULL, "IBA"};
+    size_t count = 0;
+    pty p = pty_start(SMALL, play, &v);
+    comes(&p, "16 open cases");
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
+        press(&p, keys[i], then[i]);
+        count += strlen(keys[i]);
+    }
+    press(&p, DOCTOR_WORDS ENTER, "Signed by IBA: carry on.");
+    count += PASSPHRASE_KEYS + strlen(ENTER);
+    print_message("%zu keys\n", count);
+    assert_in_range(count, 1, MOST_KEYS);
+    leave(&p);
+    assert_int_equal(decisions_of("1001"), 4);
+}
+
+static void it_is_the_same_without_colour_and_in_ascii(void **state) {
+    (void)state;
+    const pty_setting plain[] = {{.rows = 24, .cols = 80, .term = "vt100"},
+                                 {.rows = 24, .cols = 80, .no_colour = "1"},
+                                 {.rows = 24, .cols = 80, .ascii = "1"}};
+    char colour[24][PTY_LINE], line[PTY_LINE];
+    pty p = deciding("1006", "IBA");
+    press(&p, "b", "[x] go back to 6");
+    for (int row = 0; row < 24; row++)
+        snprintf(colour[row], PTY_LINE, "%s", pty_row(&p, row, line));
+    leave(&p);
+    for (int i = 0; i < 3; i++) {
+        visit v = {"1006", "IBA"};
+        p = pty_start(plain[i], play, &v);
+        comes(&p, "F1 ? help");
+        press(&p, "d", "choice, signed alone");
+        press(&p, "b", "[x] go back to 6");
+        for (int row = 10; row < 16; row++) /* the choices have no mark that is drawn otherwise */
+            assert_string_equal(pty_row(&p, row, line)[0] ? line : "", colour[row]);
+        leave(&p);
+    }
+}
+
+/* ---- a proposal that is too long for its place, on values ---- */
+
+static void page_on(console *con, void *self) {
+    (void)con;
+    decide_scroll(self, 1);
+}
+
+static void no_title(const console *con, const void *self, char *left, size_t size) {
+    (void)con;
+    (void)self;
+    snprintf(left, size, "values");
+}
+
+static const key_row SCROLL_KEYS[] = {{'j', 0, "j", "on", "on", page_on}, {0}};
+static const screen_ops SCROLLED = {
+    .name = "values", .keys = SCROLL_KEYS, .title = no_title, .draw = decide_draw};
+
+static void show_values(void *context) {
+    terminal t;
+    mc_error error = {0};
+    console con = {.today = VALUES_TODAY};
+    if (frame_begin(&con, &t, &error) != MC_OK)
+        _exit(1);
+    frame_open(&con, &SCROLLED, context);
+    frame_run(&con);
+    terminal_end(&t);
+    _exit(0);
+}
+
+static void a_long_proposal_can_be_read_to_its_end(void **state) {
+    (void)state;
+    decide_view d = {.chart = {.a = values_every_state(), .cursor = MC_NO_TOOTH}};
+    mc_proposal *proposal = &d.chart.a->proposal;
+    d.chart.a->has_proposal = true;
+    proposal->rule = 8;
+    proposal->choice = MC_PROPOSE_CORRECT;
+    proposal->count = 0;
+    memset(proposal->sentence, 'x', sizeof proposal->sentence - 1);
+    for (size_t i = 7; i < sizeof proposal->sentence; i += 8)
+        proposal->sentence[i] = ' ';
+    memcpy(proposal->sentence, "begin", 5);
+    memcpy(proposal->sentence + sizeof proposal->sentence - 8, "finis.", 7);
+    pty p = pty_start(SMALL, show_values, &d);
+    comes(&p, "begin");
+    comes(&p, "PgDn, PgUp: the rest");
+    lacks(&p, "finis.");
+    press(&p, "jjjjjjjjjj", "finis.");
+    leave(&p);
+    const pty_setting tall = {.rows = 50, .cols = 80};
+    p = pty_start(tall, show_values, &d);
+    comes(&p, "finis.");
+    lacks(&p, "the rest");
+    leave(&p);
+    mc_assessment_free(d.chart.a);
+}
+
+#define deciding_test(name) cmocka_unit_test_setup(name, fresh)
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        deciding_test(every_choice_is_signed_as_by_command),
+        deciding_test(what_is_signed_is_told_before_and_after),
+        deciding_test(choices_that_exclude_each_other_say_so),
+        deciding_test(numbers_out_of_range_are_refused),
+        deciding_test(doing_otherwise_demands_a_reason_before_the_passphrase),
+        deciding_test(going_on_over_a_finding_demands_a_reason),
+        deciding_test(a_long_reason_is_refused_or_seen_whole),
+        deciding_test(a_wrong_passphrase_loses_nothing),
+        deciding_test(only_a_doctor_signs_and_may_at_the_assistants_console),
+        deciding_test(a_doctor_signs_where_nobody_is_signed_in),
+        deciding_test(a_correction_is_drafted_signed_and_opened),
+        deciding_test(a_correction_has_its_dates_and_cause),
+        deciding_test(a_preview_is_shown_and_not_chosen),
+        deciding_test(a_correction_is_taken_away_again),
+        deciding_test(a_changed_plan_file_is_read_warned_of_and_accepted),
+        deciding_test(a_faulty_plan_file_changes_nothing),
+        deciding_test(a_case_changed_elsewhere_is_read_again),
+        deciding_test(only_the_last_checkup_is_decided_on),
+        deciding_test(help_tells_every_choice),
+        deciding_test(few_keys_from_roster_to_signature),
+        deciding_test(it_is_the_same_without_colour_and_in_ascii),
+        cmocka_unit_test(a_long_proposal_can_be_read_to_its_end),
+    };
+    return cmocka_run_group_tests(tests, make_demo, remove_demo);
+}
