@@ -116,8 +116,8 @@ static void print_score(const char *label, const mc_assessment *a) {
     const mc_score *s = a->score;
     print_head(label, a);
     print_counts(s);
-    printf("\n%-5s  %-10s  %5s  %-24s  %-20s  %s\n", "Tooth", "State", "Index", "Worst",
-           "Stages behind", "Since");
+    printf("\n%-5s  %-10s  %5s  %-24s  %-20s  %s\n", "Tooth", "State", "Lag", "Worst",
+           "Lag in stages", "Since");
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         if (is_measured(s, t))
             print_tooth(a, t);
@@ -135,9 +135,9 @@ static void print_score(const char *label, const mc_assessment *a) {
     }
     printf("\n");
     print_wrapped(
-        "Index: how far off, in tracking tolerances, weighted by the tooth's risk. Stages behind: "
-        "with the "
-        "range of one standard deviation; negative is ahead. Since: the check-up since which it is "
+        "Lag: the lag index, how far off in tracking tolerances, weighted by the tooth's risk. Lag "
+        "in stages: with the range of one standard deviation; negative is ahead. Since: the "
+        "check-up since which it is "
         "behind.",
         0);
     print_caution();

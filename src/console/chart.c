@@ -44,7 +44,7 @@ static void draw_words(const console *con, const chart_view *chart, area box) {
     if (chart->cursor != MC_NO_TOOTH && chart->steps != 0)
         chart_ahead_sentence(con, chart, chart->cursor, text, sizeof text);
     else if (chart->cursor != MC_NO_TOOTH)
-        chart_sentence(con, chart, chart->cursor, text, sizeof text);
+        chart_brief(con, chart, chart->cursor, box.rows, box.cols - 2, text, sizeof text);
     else
         chart_statement(chart, text, sizeof text);
     put_wrapped(&con->theme, (area){box.row, box.col + 1, box.rows, box.cols - 2}, STYLE_PLAIN,
@@ -79,7 +79,8 @@ static void draw(console *con, void *self, area body) {
         chart_draw_sentences(con, chart, at.sentences);
     if (at.decisions.rows > 0)
         chart_draw_decisions(con, chart, at.decisions);
-    put(&con->theme, at.caution.row, at.caution.col, at.caution.cols, STYLE_FAINT, CHART_CAUTION);
+    put(&con->theme, at.caution.row, at.caution.col + 1, at.caution.cols - 2, STYLE_FAINT,
+        CHART_CAUTION);
     place_cursor(con, chart, &at);
 }
 
@@ -152,6 +153,23 @@ static void last_matters(console *con, void *self) {
 
 /* ---- other keys ---- */
 
+/* Look whether a check-up is being entered, here or at another console. */
+static void look_for_open(const console *con, chart_view *chart) {
+    mc_checkup_info info = {0};
+    mc_step *steps = NULL;
+    size_t count = 0;
+    bool found = false;
+    chart->entering = 0;
+    if (!con->practice ||
+        mc_record_open_checkup(mc_practice_record(con->practice), &chart->a->kase.id, &info, &steps,
+                               &count, &found, NULL) != MC_OK)
+        return;
+    if (found)
+        chart->entering = chart->a->last_number + 1;
+    free(steps);
+    free((void *)(uintptr_t)info.checkup.note);
+}
+
 /* Show another check-up (0: the last) of the same case, the cursor staying on its tooth. */
 static bool show_checkup(console *con, chart_view *chart, int number) {
     mc_assessment *a = NULL;
@@ -163,6 +181,7 @@ static bool show_checkup(console *con, chart_view *chart, int number) {
     mc_assessment_free(chart->a);
     chart->a = a;
     chart->steps = 0;
+    look_for_open(con, chart);
     if (chart->cursor != MC_NO_TOOTH && !chart_stands(chart, chart->cursor))
         chart_move_along(chart, 0);
     return true;
@@ -399,11 +418,14 @@ void chart_show(console *con, mc_assessment *assessment) {
     }
     chart->a = assessment;
     chart->cursor = first_tooth(chart);
+    look_for_open(con, chart);
     frame_open(con, &OPS, chart);
     char day[11];
     mc_day_text(assessment->kase.closed, day);
     if (assessment->kase.closed != MC_NO_DAY)
         frame_say(con, "This case was closed on %s.", day);
+    else if (chart->entering > 0)
+        frame_say(con, "Check-up %d is being entered: e goes on with it.", chart->entering);
     else if (assessment->decision_due)
         frame_say(con, "A decision waits on this check-up.");
 }

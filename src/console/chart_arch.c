@@ -192,8 +192,16 @@ static void counts_text(const theme *look, const mc_score *score, bool words, ch
     }
 }
 
-static const char HIDDEN[] = " some hidden: m ";
-enum { HIDDEN_COLS = sizeof HIDDEN - 1 };
+/* At the right end of the line between the arches: what must not be forgotten meanwhile. */
+static void draw_reminder(const theme *look, const chart_view *chart, area box) {
+    char text[60] = "";
+    if (chart->only_off)
+        snprintf(text, sizeof text, " some hidden: m ");
+    else if (chart->entering > 0)
+        snprintf(text, sizeof text, " check-up %d is open: e ", chart->entering);
+    if ((int)strlen(text) <= box.cols)
+        put_right(look, box.row, box.col, box.cols, STYLE_CARE, text);
+}
 
 void chart_draw_rule(const console *con, const chart_view *chart, area box) {
     const theme *look = &con->theme;
@@ -214,13 +222,15 @@ void chart_draw_rule(const console *con, const chart_view *chart, area box) {
         put(look, box.row, box.col + (int)strlen(right), room, STYLE_CARE, counts);
         return;
     }
-    if (!chart->a->score)
+    if (!chart->a->score) {
+        draw_reminder(look, chart, (area){box.row, box.col + (int)strlen(right), 1, room});
         return;
+    }
     counts_text(look, chart->a->score, true, counts, sizeof counts - 1);
     if (mc_text_width(counts, look->ascii) + 1 > room)
         counts_text(look, chart->a->score, false, counts, sizeof counts - 1);
     strcat(counts, " ");
     int used = put(look, box.row, box.col + (int)strlen(right), room, STYLE_PLAIN, counts);
-    if (chart->only_off && used + HIDDEN_COLS <= room)
-        put_right(look, box.row, box.col + (int)strlen(right), room, STYLE_CARE, HIDDEN);
+    draw_reminder(look, chart,
+                  (area){box.row, box.col + (int)strlen(right) + used, 1, room - used});
 }

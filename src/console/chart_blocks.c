@@ -233,11 +233,11 @@ static void draw_course(const console *con, const mc_score *score, mc_tooth toot
     words_code(look, t->worst, tooth, words_way_to_plan(t, t->worst), code);
     put(look, row, box.col + 45, 3, STYLE_PLAIN, code);
     words_number(look, t->lag_stages, 1, true, 6, number, sizeof number);
-    put(look, row, box.col + 50, 6, STYLE_PLAIN, number);
+    put(look, row, box.col + 54, 6, STYLE_PLAIN, number);
     words_number(look, 100 * t->tracked_share, 0, false, 4, number, sizeof number);
-    put(look, row, box.col + 60, 4, STYLE_PLAIN, number);
+    put(look, row, box.col + 65, 4, STYLE_PLAIN, number);
     words_number(look, t->seat_gap, 2, false, 5, number, sizeof number);
-    put(look, row, box.col + 68, 5, STYLE_PLAIN, number);
+    put(look, row, box.col + 73, 5, STYLE_PLAIN, number);
 }
 
 void chart_draw_trend(const console *con, const chart_view *chart, area box) {
@@ -254,7 +254,7 @@ void chart_draw_trend(const console *con, const chart_view *chart, area box) {
         return;
     }
     put(look, box.row + 1, box.col + 1, box.cols - 1, STYLE_HEADING,
-        "check-up        stage   state          lag  item  lag, st. share %  gap mm");
+        "check-up        stage   state          lag  item  lag in stages share % gap mm");
     for (int i = 0; i < (int)a->checkups && i < box.rows - 2; i++)
         draw_course(con, &a->scores[a->checkups - 1 - (size_t)i], chart->cursor, box.row + 2 + i,
                     box);

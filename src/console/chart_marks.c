@@ -112,8 +112,8 @@ static void series_and_course(pager *page) {
     pager_heading(page, "The series, and a tooth over the check-ups");
     pager_add(page, STYLE_STRONG, "day 6, st. 13.0",
               "the day of the aligner worn, and the stage at which the teeth are to be by then");
-    pager_add(page, STYLE_STRONG, "lag, st.",
-              "stages the tooth is behind; - is ahead (on larger screens)");
+    pager_add(page, STYLE_STRONG, "lag in stages",
+              "how many stages the tooth is behind; - is ahead (on larger screens)");
     pager_add(page, STYLE_STRONG, "share %",
               "how much of what was planned for it until then it has moved");
 }

@@ -4,7 +4,7 @@
 #include <math.h>
 
 const char CHART_CAUTION[] =
-    "Proposal only: the doctor decides; local rules and clinical judgement come first";
+    "Proposal only: the doctor decides; local rules and clinical judgement go first";
 
 bool chart_stands(const chart_view *chart, mc_tooth tooth) {
     return mc_tooth_stands(chart->a->states[tooth]);

@@ -10,6 +10,7 @@ typedef struct chart_view {
     mc_tooth cursor;  /* a tooth that stands, MC_NO_TOOTH where none does */
     int steps;        /* aligners from the check-up's own stage that are looked at: + ahead, - back;
                          0: the check-up itself */
+    int entering;     /* number of the check-up that is being entered; 0 none */
     bool only_off;    /* the teeth that do not matter now are hidden */
 } chart_view;
 
@@ -89,6 +90,10 @@ void chart_draw_decisions(const console *con, const chart_view *chart, area box)
 /* What is to be said of a tooth, in plain sentences. */
 void chart_sentence(const console *con, const chart_view *chart, mc_tooth tooth, char *out,
                     size_t size);
+/* The same in so many rows and columns: whole sentences, the more important first, without what
+ * stands elsewhere on the screen; where some are left out it ends with the key that tells all. */
+void chart_brief(const console *con, const chart_view *chart, mc_tooth tooth, int rows, int cols,
+                 char *out, size_t size);
 /* Why there is nothing to show, or less than usual; "" where all is there. */
 void chart_statement(const chart_view *chart, char *out, size_t size);
 /* The proposal's heading: "Proposal, rule 3, repair, decision waits: ". size of at least 300. */

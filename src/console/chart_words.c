@@ -1,5 +1,6 @@
 /* What is to be said of a tooth, in plain sentences. */
 #include "chart_view.h"
+#include "midcourse/exchange.h"
 #include "words.h"
 
 #include <ctype.h>
@@ -8,10 +9,14 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Sentences being written one after another into a fixed place. */
+/* Sentences being written one after another into a fixed place, the more important first. */
+enum { MOST_SENTENCES = 32 };
 typedef struct writer {
     char *out;
     size_t size, used;
+    bool brief;                 /* without what stands elsewhere on the same screen */
+    size_t end[MOST_SENTENCES]; /* of each whole sentence */
+    size_t count;
 } writer;
 
 static void say(writer *w, const char *format, ...) __attribute__((format(printf, 2, 3)));
@@ -23,6 +28,13 @@ static void say(writer *w, const char *format, ...) {
     int length = vsnprintf(w->out + w->used, w->size - w->used, format, values);
     va_end(values);
     w->used += length > 0 ? (size_t)length : 0;
+}
+
+/* A sentence is whole. */
+static void stop(writer *w) {
+    if (w->used < w->size && w->used > 0 && w->count < MOST_SENTENCES &&
+        (w->count == 0 || w->end[w->count - 1] < w->used))
+        w->end[w->count++] = w->used;
 }
 
 static const char *unit_of(int item) {
@@ -64,12 +76,13 @@ static void say_component(writer *w, const console *con, const chart_view *chart
     amount(item, it->planned - it->mean, off);
     amount(item, it->tolerance, tolerance);
     likelihood(it->p, likely);
-    say(w, "%s %s %s the plan at stage %.1f", words_item(item), off, kinds[it->kind],
-        chart_stage(con, chart, mc_tooth_arch(tooth)));
+    say(w, "%s %s %s the plan", words_item(item), off, kinds[it->kind]);
+    if (!w->brief)
+        say(w, " at stage %.1f", chart_stage(con, chart, mc_tooth_arch(tooth)));
     int way = words_way_to_plan(score, item);
     if (way != 0)
         say(w, ", %s to go", words_way(item, tooth, way));
-    say(w, " (beyond the %s tolerance: %s)", tolerance, likely);
+    say(w, w->brief ? " (beyond %s: %s)" : " (beyond the %s tolerance: %s)", tolerance, likely);
 }
 
 static void say_gap(writer *w, const chart_view *chart, mc_tooth tooth) {
@@ -80,57 +93,95 @@ static void say_gap(writer *w, const chart_view *chart, mc_tooth tooth) {
     say(w, "seat gap %s (tolerance %s)", gap, tolerance);
 }
 
-/* The worst item first, then whatever else is off with the probability that makes a state. */
-static void say_items(writer *w, const console *con, const chart_view *chart, mc_tooth tooth) {
-    const mc_tooth_score *score = chart_score(chart, tooth);
-    double enough = chart->a->settings.state_probability;
+/* One item as a sentence of its own, or as the end of the one that stands before it. */
+static void say_item(writer *w, const console *con, const chart_view *chart, mc_tooth tooth,
+                     int item) {
+    bool begins = w->used == 0 || w->out[w->used - 1] == '.';
+    say(w, w->used > 0 ? " " : "");
     size_t start = w->used;
-    bool begins = start < 2 || (start < w->size && w->out[start - 2] == '.');
-    if (score->worst == MC_WORST_SEAT_GAP)
+    if (item == MC_WORST_SEAT_GAP)
         say_gap(w, chart, tooth);
-    else if (score->worst >= 0)
-        say_component(w, con, chart, tooth, score->worst);
     else
-        return;
-    bool gap_too = score->worst != MC_WORST_SEAT_GAP && score->seat_p >= enough;
-    if (gap_too) {
-        say(w, "; ");
-        say_gap(w, chart, tooth);
-    }
-    for (int c = 0; c < MC_COMPONENTS; c++) {
-        if (c == score->worst || !score->item[c].read || !(score->item[c].p >= enough))
-            continue;
-        say(w, "; ");
-        say_component(w, con, chart, tooth, c);
-    }
+        say_component(w, con, chart, tooth, item);
     say(w, ".");
     if (begins && start < w->size)
         w->out[start] = (char)toupper((unsigned char)w->out[start]);
+    stop(w);
+}
+
+static void say_worst(writer *w, const console *con, const chart_view *chart, mc_tooth tooth) {
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    if (score->worst != MC_WORST_NONE)
+        say_item(w, con, chart, tooth, score->worst);
+}
+
+/* Whatever else is off with the probability that makes a state. */
+static void say_others(writer *w, const console *con, const chart_view *chart, mc_tooth tooth) {
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    double enough = chart->a->settings.state_probability;
+    if (score->worst == MC_WORST_NONE)
+        return;
+    if (score->worst != MC_WORST_SEAT_GAP && score->seat_p >= enough)
+        say_item(w, con, chart, tooth, MC_WORST_SEAT_GAP);
+    for (int c = 0; c < MC_COMPONENTS; c++)
+        if (c != score->worst && score->item[c].read && score->item[c].p >= enough)
+            say_item(w, con, chart, tooth, c);
+}
+
+/* "Lag index 0.4, 0.9, 1.6 at check-ups 1 to 3.", where the tooth was read at more than one of the
+ * last three. */
+static void say_trend(writer *w, const console *con, const chart_view *chart, mc_tooth tooth) {
+    enum { LOOKED_AT = 3 };
+    const mc_assessment *a = chart->a;
+    size_t from = a->checkups > LOOKED_AT ? a->checkups - LOOKED_AT : 0;
+    int read = 0;
+    while (from < a->checkups && isnan(a->scores[from].tooth[tooth].lag_index))
+        from++; /* begin where it was read */
+    for (size_t i = from; i < a->checkups; i++)
+        read += !isnan(a->scores[i].tooth[tooth].lag_index);
+    if (read < 2)
+        return;
+    say(w, " Lag index");
+    for (size_t i = from; i < a->checkups; i++) {
+        double lag = a->scores[i].tooth[tooth].lag_index;
+        say(w, i > from ? ", " : " ");
+        if (isnan(lag))
+            say(w, "%s", theme_mark(&con->theme, MARK_NOT_READ));
+        else
+            say(w, "%.1f", lag);
+    }
+    say(w, a->checkups - from > 2 ? " at check-ups %d to %d." : " at check-ups %d and %d.",
+        a->scores[from].number, a->scores[a->checkups - 1].number);
+    stop(w);
 }
 
 static void say_lag(writer *w, const mc_tooth_score *score) {
     if (!isnan(score->lag_stages))
-        say(w, " Lag %.1f stages (%.1f to %.1f).", score->lag_stages, score->lag_stages_low,
+        say(w, " Lag in stages %.1f (%.1f to %.1f).", score->lag_stages, score->lag_stages_low,
             score->lag_stages_high);
+    stop(w);
     if (!isnan(score->tracked_share))
         say(w, " Delivered %.0f %% (SE %.0f) of its plan so far.", 100 * score->tracked_share,
             100 * score->tracked_share_se);
+    stop(w);
 }
 
 /* What needs care comes before any number: a short place may clip what is behind. */
 static void say_care(writer *w, const mc_tooth_score *score) {
     if (score->pain == MC_YES)
-        say(w, "Pain on biting. ");
+        say(w, " Pain on biting.");
     if (score->swelling == MC_YES)
-        say(w, "Swelling or pus. ");
+        say(w, " Swelling or pus.");
     if (score->mobility >= LOOSE_GRADE)
-        say(w, "Mobility grade %d. ", score->mobility);
+        say(w, " Mobility grade %d.", score->mobility);
+    stop(w);
 }
 
 /* What else was found, and may explain a lag. */
 static void say_findings(writer *w, const mc_tooth_score *score) {
     if (score->attachment > MC_ATTACHMENT_INTACT)
         say(w, " Attachment %s.", mc_attachment_name(score->attachment));
+    stop(w);
     if (score->mobility >= 0 && score->mobility < LOOSE_GRADE)
         say(w, " Mobility grade %d.", score->mobility);
     if (score->recession > 0)
@@ -139,6 +190,7 @@ static void say_findings(writer *w, const mc_tooth_score *score) {
         say(w, " Contact mesial %s.", mc_contact_name(score->contact_mesial));
     if (score->contact_distal != MC_CONTACT_UNSAID)
         say(w, " Contact distal %s.", mc_contact_name(score->contact_distal));
+    stop(w);
 }
 
 static bool any_followed(const mc_tooth_score *score) {
@@ -151,40 +203,88 @@ static bool any_followed(const mc_tooth_score *score) {
 static void say_state(writer *w, const mc_tooth_score *score) {
     bool nothing_read = isnan(score->lag_index);
     if (score->state == MC_STATE_UNMEASURED && !nothing_read)
-        say(w, "Too little was read to call it on plan. ");
+        say(w, " Too little was read to call it on plan.");
     else if (score->state == MC_STATE_UNMEASURED && any_followed(score))
-        say(w, "Not measured at this check-up; the estimate rests on earlier readings.");
+        say(w, " Not measured at this check-up; the estimate rests on earlier readings.");
     else if (score->state == MC_STATE_UNMEASURED)
-        say(w, "Not measured: where it stands is not known.");
+        say(w, " Not measured: where it stands is not known.");
     else if (score->state == MC_STATE_SEATED)
-        say(w, "It seats, but too little was read to call it on plan. ");
+        say(w, " It seats, but too little was read to call it on plan.");
     else if (score->state == MC_STATE_ON_PLAN)
-        say(w, "On plan. Largest deviation: ");
+        say(w, " On plan. Largest deviation:");
+    if (score->state != MC_STATE_ON_PLAN)
+        stop(w);
+}
+
+/* Every sentence about a tooth. */
+static void say_all(writer *w, const console *con, const chart_view *chart, mc_tooth tooth) {
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    mc_tooth_state standing = chart->a->states[tooth];
+    w->out[0] = '\0';
+    if (score) {
+        say_care(w, score);
+        say_state(w, score);
+        say_worst(w, con, chart, tooth);
+        say_trend(w, con, chart, tooth);
+        say_others(w, con, chart, tooth);
+        say_findings(w, score);
+        say_lag(w, score);
+        if (score->attachment == MC_ATTACHMENT_INTACT)
+            say(w, " Attachment intact.");
+    } else {
+        chart_statement(chart, w->out, w->size);
+        w->used = strlen(w->out);
+    }
+    stop(w);
+    if (!mc_tooth_may_move(standing))
+        say(w, " Not to be moved: %s.",
+            standing == MC_TOOTH_FIXED ? "the doctor's choice" : mc_tooth_state_name(standing));
+    if (standing == MC_TOOTH_SHEDDING)
+        say(w, " About to be shed.");
+    stop(w);
+}
+
+/* The text without the blank that stands before its first sentence. */
+static const char *begun(const char *text) {
+    return *text == ' ' ? text + 1 : text;
 }
 
 void chart_sentence(const console *con, const chart_view *chart, mc_tooth tooth, char *out,
                     size_t size) {
-    writer w = {out, size, 0};
-    const mc_tooth_score *score = chart_score(chart, tooth);
-    mc_tooth_state standing = chart->a->states[tooth];
-    out[0] = '\0';
-    if (score) {
-        say_care(&w, score);
-        say_state(&w, score);
-        say_items(&w, con, chart, tooth);
-        say_findings(&w, score);
-        say_lag(&w, score);
-        if (score->attachment == MC_ATTACHMENT_INTACT)
-            say(&w, " Attachment intact.");
-    } else {
-        chart_statement(chart, out, size);
-        w.used = strlen(out);
+    char text[1500];
+    writer w = {.out = text, .size = sizeof text};
+    say_all(&w, con, chart, tooth);
+    snprintf(out, size, "%s", begun(text));
+}
+
+static int rows_of(const console *con, const char *text, int cols) {
+    char line[1000];
+    int rows = 0;
+    while (mc_text_line(&text, cols, con->theme.ascii, line, sizeof line))
+        rows++;
+    return rows;
+}
+
+static const char MORE[] = " More: w.";
+
+void chart_brief(const console *con, const chart_view *chart, mc_tooth tooth, int rows, int cols,
+                 char *out, size_t size) {
+    char all[1500], tried[1500];
+    writer w = {.out = all, .size = sizeof all, .brief = true};
+    say_all(&w, con, chart, tooth);
+    snprintf(out, size, "%s", begun(all));
+    if (rows_of(con, out, cols) <= rows)
+        return;
+    size_t from = 0, used = 0;
+    char kept[1500] = "";
+    for (size_t i = 0; i < w.count; from = w.end[i++]) {
+        snprintf(tried, sizeof tried, "%s%.*s%s", kept, (int)(w.end[i] - from), all + from, MORE);
+        if (i > 0 && rows_of(con, begun(tried), cols) > rows)
+            continue; /* a shorter one further on may still find room */
+        used = strlen(tried) - (sizeof MORE - 1);
+        snprintf(kept, sizeof kept, "%.*s", (int)used, tried);
     }
-    if (!mc_tooth_may_move(standing))
-        say(&w, " Not to be moved: %s.",
-            standing == MC_TOOTH_FIXED ? "the doctor's choice" : mc_tooth_state_name(standing));
-    if (standing == MC_TOOTH_SHEDDING)
-        say(&w, " About to be shed.");
+    snprintf(out, size, "%s%s", begun(kept), MORE);
 }
 
 void chart_statement(const chart_view *chart, char *out, size_t size) {

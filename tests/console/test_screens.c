@@ -69,8 +69,8 @@ static void every_state_at_80x24(void **state) {
         "     ·   ·  ↻in  ·   ·   ·  /li│ ·   ·  gap ↻in  ·   ·   ·      13 on 2026-03-07",
         "      ·   ·   ·   ·   ·   ·  !2│  ·   · L · A ·   · # ·   ·     ends  2026-05-26",
         "── 34 lower left first premolar ─ ■ stalled since check-up 1 ─ lag index 4.20 ──",
-        " Rotation 8.4 deg short of the plan at stage 12.0, mesial-in to go (beyond the",
-        " 2.0 deg tolerance: over 99 % likely). Attachment intact.",
+        " Rotation 8.4 deg short of the plan, mesial-in to go (beyond 2.0 deg: over 99 %",
+        " likely). Attachment intact.",
         "          gap mm mesial mm buccal mm occl. mm  rot. deg   ang. deg   incl. deg",
         " planned   0.00  +0.72      0.00      0.00     +10.8        0.0        0.0",
         " observed  ·      ·         ·         ·         +2.0        ·          ·",
@@ -79,7 +79,7 @@ static void every_state_at_80x24(void **state) {
         " index     ·      ·         ·         ·          4.20 >99%  ·          ·",
         " Proposal, rule 3, repair, decision waits: Rebond at this visit: 12 (attachment",
         " lost).",
-        "Proposal only: the doctor decides; local rules and clinical judgement come first",
+        " Proposal only: the doctor decides; local rules and clinical judgement go first",
         " A decision waits on this check-up.",
         " Esc back  Tab next  w words  d decide  [ ] check-up  + - stage  F1 ? help",
     };
@@ -214,16 +214,15 @@ static void a_tooth_is_told_in_words_and_numbers(void **state) {
     (void)state;
     static const char *const expected[] = {
         "── 12 upper right lateral incisor ─ ▼ behind since check-up 2 ─ lag index 2.12 ─",
-        " Rotation 2.8 deg short of the plan at stage 12.0, mesial-in to go (beyond the",
-        " 2.0 deg tolerance: 66 % likely); seat gap 0.50 mm (tolerance 0.50 mm).",
-        " Attachment lost. Mobility grade 1. Lag 3.8 stages (2.1 to 5.5). Delivered 68 %",
-        " (SE 21) of its plan so far.",
+        " Rotation 2.8 deg short of the plan, mesial-in to go (beyond 2.0 deg: 66 %",
+        " likely). Seat gap 0.50 mm (tolerance 0.50 mm). Attachment lost. Mobility grade",
+        " 1. Lag in stages 3.8 (2.1 to 5.5). Delivered 68 % (SE 21) of its plan so far.",
     };
     char line[PTY_LINE];
     pty_setting tall = {.rows = 40, .cols = 80};
     pty p = show_chart(tall, values_every_state());
     heading_is(&p, "\t", "12 upper right lateral incisor");
-    for (int i = 0; i < 3; i++)
+    for (int i = 0; i < 4; i++)
         assert_string_equal(pty_row(&p, 10 + i, line), expected[i]);
     assert_true(pty_find(&p, "planned   0.00  +0.60      0.00      0.00      +9.0") > 0);
     assert_true(pty_find(&p, "observed  0.50  +0.35      ·         ·         +6.5 ×2") > 0);
@@ -232,6 +231,39 @@ static void a_tooth_is_told_in_words_and_numbers(void **state) {
     assert_true(pty_find(&p, "shortfall ·     +0.23      ·         ·         +2.8") > 0);
     assert_true(pty_find(&p, "tolerance 0.50   0.50      0.50      0.50       2.0") > 0);
     assert_true(pty_find(&p, "index     1.00   0.46 4%   ·         ·          1.41 66%") > 0);
+    leave(&p);
+}
+
+/* Read at three check-ups, with so much to say that not all of it fits. */
+static mc_assessment *with_a_course(void) {
+    mc_assessment *a = values_every_state();
+    const double lag[] = {0.44, NAN};
+    for (int i = 0; i < 2; i++)
+        a->scores[i].tooth[mc_tooth_from_iso(12)].lag_index = lag[i];
+    a->scores[0].tooth[mc_tooth_from_iso(26)].lag_index = 0.52;
+    a->scores[1].tooth[mc_tooth_from_iso(26)].lag_index = 0.98;
+    return a;
+}
+
+/* On two rows whole sentences stand, how it went among them; the rest is told by w. */
+static void a_small_screen_says_the_most_important(void **state) {
+    (void)state;
+    char line[PTY_LINE];
+    pty p = show_chart(SMALL, with_a_course());
+    heading_is(&p, "\t", "12 upper right lateral incisor");
+    assert_string_equal(
+        pty_row(&p, 11, line),
+        " Rotation 2.8 deg short of the plan, mesial-in to go (beyond 2.0 deg: 66 %");
+    assert_string_equal(
+        pty_row(&p, 12, line),
+        " likely). Lag index 0.4, ·, 2.1 at check-ups 1 to 3. Attachment lost. More: w.");
+    heading_is(&p, "\t", "26 upper left first molar");
+    assert_int_equal(pty_find(&p, "likely). Lag index 0.5, 1.0, 1.7 at check-ups 1 to 3."), 12);
+    pty_keys(&p, "w");
+    pty_await(&p, "in words");
+    assert_true(pty_find(&p, "Seat gap 0.50 mm (tolerance 0.50") > 0);
+    assert_true(pty_find(&p, "short of the plan at stage 12.0") > 0);
+    assert_int_equal(pty_find(&p, "More: w"), -1);
     leave(&p);
 }
 
@@ -808,6 +840,7 @@ int main(void) {
         cmocka_unit_test(the_cursor_goes_through_the_mouth),
         cmocka_unit_test(tab_goes_by_urgency),
         cmocka_unit_test(a_tooth_is_told_in_words_and_numbers),
+        cmocka_unit_test(a_small_screen_says_the_most_important),
         cmocka_unit_test(care_is_told_first),
         cmocka_unit_test(what_was_not_measured_looks_so),
         cmocka_unit_test(a_case_without_check_up_says_so),
