@@ -218,6 +218,9 @@ mc_status mc_draft_look(mc_draft *draft, bool *changed, mc_error *error);
  * what the dates say) are refused unless accepted. The draft may only be closed afterwards. */
 mc_status mc_draft_complete(mc_draft *draft, bool accept_warnings, int *number,
                             mc_warnings *warnings, mc_error *error);
+/* Look, before it is completed, at what of the whole check-up is unlikely; refuses what
+ * mc_draft_complete would refuse. */
+mc_status mc_draft_review(mc_draft *draft, mc_warnings *warnings, mc_error *error);
 /* Throw everything away; the journal keeps that it happened. */
 mc_status mc_draft_discard(mc_draft *draft, mc_error *error);
 
@@ -227,6 +230,8 @@ int mc_draft_number(const mc_draft *draft);
 bool mc_draft_on_record(const mc_draft *draft); /* it has been begun */
 size_t mc_draft_steps(const mc_draft *draft);   /* that are not undone */
 size_t mc_draft_undone(const mc_draft *draft);
+/* One of them, from 0; behind those that stand come the undone ones, the next to redo first. */
+const mc_step *mc_draft_step(const mc_draft *draft, size_t i);
 int mc_draft_rows(const mc_draft *draft, mc_tooth tooth); /* how many rows of a tooth */
 /* A row of a tooth, NULL where it has no such row. */
 const mc_reading *mc_draft_row(const mc_draft *draft, mc_tooth tooth, int row);

@@ -416,6 +416,12 @@ static mc_status check_warnings(const mc_draft *d, bool accept, mc_warnings *war
     return status == MC_OK ? mc_accept_warnings(warnings, accept, "complete it", error) : status;
 }
 
+mc_status mc_draft_review(mc_draft *d, mc_warnings *warnings, mc_error *error) {
+    *warnings = (mc_warnings){0};
+    mc_status status = d->ended ? refuse_ended(d, error) : check_whole(d, error);
+    return status == MC_OK ? check_warnings(d, true, warnings, error) : status;
+}
+
 mc_status mc_draft_complete(mc_draft *d, bool accept_warnings, int *number, mc_warnings *warnings,
                             mc_error *error) {
     *warnings = (mc_warnings){0};
@@ -478,6 +484,10 @@ size_t mc_draft_steps(const mc_draft *d) {
 
 size_t mc_draft_undone(const mc_draft *d) {
     return d->undone;
+}
+
+const mc_step *mc_draft_step(const mc_draft *d, size_t i) {
+    return &d->steps[i];
 }
 
 int mc_draft_rows(const mc_draft *d, mc_tooth tooth) {
