@@ -117,6 +117,16 @@ void frame_ask(console *con, char letter, void (*on_yes)(struct console *, void 
     prompt_close(con);
     con->answer = (unsigned char)letter;
     con->on_yes = on_yes;
+    con->at_chair = false;
+}
+
+void frame_ask_at_chair(console *con, char letter, void (*on_yes)(struct console *, void *),
+                        const char *question) {
+    char text[STATUS_SIZE];
+    frame_ask(con, letter, on_yes, "");
+    snprintf(text, sizeof text, "%.300s Type %c for yes, n for no.", question, letter);
+    set_status(con, STYLE_CARE, text);
+    con->at_chair = true;
 }
 
 const char *frame_name(const console *con, const mc_case *kase) {
@@ -182,8 +192,15 @@ bool frame_dispatch(console *con, const key_row *keys, int key) {
     return false;
 }
 
+/* A caliper's or a scanner's key. */
+static bool of_instrument(int key) {
+    return key == '\n' || (key > 0 && key < 128 && strchr("0123456789.,+-", key));
+}
+
 /* An open question takes the next key, whatever it is. */
 static void answer(console *con, int key) {
+    if (con->at_chair && of_instrument(key))
+        return;
     void (*on_yes)(struct console *, void *) = con->on_yes;
     bool yes = key == con->answer;
     con->answer = 0;

@@ -95,6 +95,7 @@ struct console {
     style status_style;
     int answer; /* the one key that means yes to the open question; 0 where none is open */
     void (*on_yes)(console *con, void *screen);
+    bool at_chair; /* what an instrument types leaves the question open */
     text_prompt prompt;
     int cursor_row, cursor_col; /* where a screen wants the terminal's cursor; -1: hidden */
     bool busy;    /* set by a screen's idle: there is more to do, come back after a look for keys */
@@ -123,6 +124,10 @@ void frame_refuse_words(console *con, const char *format, ...)
 /* Ask a question that only one letter says yes to: digits and Enter, which a caliper or a scanner
  * types, never do. */
 void frame_ask(console *con, char letter, void (*on_yes)(console *, void *), const char *question);
+/* The same where an instrument may be typing: its digits, points, signs and Enter neither answer
+ * the question nor take it away. */
+void frame_ask_at_chair(console *con, char letter, void (*on_yes)(console *, void *),
+                        const char *question);
 
 /* Ask for a line of text in the status line: Enter hands it to on_text, Esc takes the question away
  * and says so. Until then every other key but those that lock and leave is text or does nothing.
