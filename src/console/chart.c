@@ -3,6 +3,7 @@
 
 #include "chart_ahead.h"
 #include "decide.h"
+#include "entry.h"
 #include "history.h"
 #include "import_plan.h"
 #include "midcourse/exchange.h"
@@ -362,9 +363,27 @@ static void in_words(console *con, void *self) {
     pager_open(con, page);
 }
 
+/* ---- entry ---- */
+
+static void entry_completed(console *con, void *below) {
+    show_checkup(con, below, 0);
+}
+
+static void begin_entry(console *con, void *self) {
+    const chart_view *chart = self;
+    entry_open(con, &chart->a->kase, entry_completed);
+}
+
+static void enter_checkup(console *con, void *self) {
+    (void)self;
+    frame_with_role(con, BY_CHAIR, "enters a check-up", begin_entry);
+}
+
 static const key_row KEYS[] = {
     {KEY_ESC, 'q', "Esc", "back", "back to the roster (q too)", frame_back},
     {'\t', 0, "Tab", "next", "to the next tooth that matters, the most urgent first", next_matters},
+    {'e', 0, "e", "enter",
+     "enter a check-up, or go on with the open one (a doctor or an assistant)", enter_checkup},
     {KEY_BTAB, 0, "Shift-Tab", NULL, "to the one before", last_matters},
     {'w', '\n', "w", "words",
      "the proposal in full and every tooth that matters in words (Enter "
@@ -379,7 +398,7 @@ static const key_row KEYS[] = {
     {'r', 0, "r", "history", "what was done with this case, by whom and when", history},
     {'m', 0, "m", "matters", "hide the teeth on plan or seated, or show all", only_off},
     {'p', 0, "p", "plan", "import the plan that the case begins with", import_plan},
-    {'n', 0, "n", "notation", "the next tooth notation", chart_change_notation},
+    {'n', 0, "n", NULL, "the next tooth notation", chart_change_notation},
     {KEY_LEFT, 'h', "Left", NULL, "a tooth to the left on the screen (h too)", left},
     {KEY_RIGHT, 'l', "Right", NULL, "a tooth to the right (l too)", right},
     {KEY_UP, 'k', "Up", NULL, "to the upper arch (k too)", up},

@@ -81,7 +81,7 @@ static void every_state_at_80x24(void **state) {
         " lost).",
         " Proposal only: the doctor decides; local rules and clinical judgement go first",
         " A decision waits on this check-up.",
-        " Esc back  Tab next  w words  d decide  [ ] check-up  + - stage  F1 ? help",
+        " Esc back  Tab next  e enter  w words  d decide  [ ] check-up  F1 ? help",
     };
     pty p = show_chart(SMALL, values_every_state());
     pty_shows(&p, expected, 24);

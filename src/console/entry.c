@@ -1,0 +1,154 @@
+/* The check-up form: its parts in their places, opened and left. */
+#include "entry.h"
+
+#include "entry_view.h"
+#include "midcourse/exchange.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+/* ---- drawing ---- */
+
+static void title(const console *con, const void *self, char *left, size_t size) {
+    enum { NAME_COLS = 28 };
+    const entry *e = self;
+    const mc_checkup *checkup = mc_draft_checkup(e->draft);
+    char label[MC_LABEL_SIZE], day[11], name[400];
+    mc_case_label(&e->shown.kase, label);
+    mc_text_fit(frame_name(con, &e->shown.kase), NAME_COLS, con->theme.ascii, name, sizeof name);
+    mc_day_text(checkup->date, day);
+    snprintf(left, size, "%s %s  check-up %d being entered, %s", label, name,
+             mc_draft_number(e->draft), day);
+}
+
+static void draw_tooth(console *con, const entry *e, const entry_layout *at) {
+    bool reviewing = e->reviewing && con->answer != 0;
+    if (reviewing) {
+        entry_draw_review(con, e, at->block);
+        return;
+    }
+    if (e->pass == ENTRY_FRAME) {
+        entry_draw_frame(con, e, at->block);
+        return;
+    }
+    entry_draw_heading(con, e, at->heading);
+    entry_draw_table(con, e, at->table);
+    entry_draw_findings(con, e, at->findings);
+    entry_draw_box(con, e, at->block);
+}
+
+static void draw_words(const console *con, const entry *e, area box) {
+    char text[1500];
+    chart_sentence(con, &e->chart, e->chart.cursor, text, sizeof text);
+    put_wrapped(&con->theme, (area){box.row, box.col + 1, box.rows, box.cols - 2}, STYLE_PLAIN,
+                text);
+}
+
+/* Where nothing was just done, the status line tells what the field takes. */
+static void draw_hint(console *con, const entry *e) {
+    char hint[300];
+    if (con->status[0] != '\0' || frame_is_asking(con))
+        return;
+    entry_hint(con, e, hint, sizeof hint);
+    frame_say(con, "%s", hint);
+}
+
+static void draw(console *con, void *self, area body) {
+    const entry *e = self;
+    entry_layout at = entry_lay_out(body);
+    chart_draw_arch(con, &e->chart, MC_UPPER, at.upper);
+    chart_draw_arch(con, &e->chart, MC_LOWER, at.lower);
+    chart_draw_rule(con, &e->chart, at.rule);
+    entry_draw_gaps(con, e, MC_UPPER, at.upper);
+    entry_draw_gaps(con, e, MC_LOWER, at.lower);
+    entry_draw_side(con, e, MC_UPPER, at.side[MC_UPPER]);
+    entry_draw_side(con, e, MC_LOWER, at.side[MC_LOWER]);
+    draw_tooth(con, e, &at);
+    entry_draw_whole(con, e, at.whole);
+    entry_draw_proposal(con, e, at.proposal);
+    if (at.words.rows > 0)
+        draw_words(con, e, at.words);
+    if (at.trend.rows > 0)
+        chart_draw_trend(con, &e->chart, at.trend);
+    if (at.said.rows > 0)
+        entry_draw_said(con, e, at.said);
+    if (at.sentences.rows > 0)
+        chart_draw_sentences(con, &e->chart, at.sentences);
+    put(&con->theme, at.caution.row, at.caution.col, at.caution.cols, STYLE_FAINT, CHART_CAUTION);
+    draw_hint(con, e);
+}
+
+/* ---- two at once ---- */
+
+static bool idle(console *con, void *self) {
+    entry *e = self;
+    bool changed = false;
+    mc_error error = {0};
+    if (frame_is_asking(con))
+        return false;
+    if (entry_left_gone(con, e))
+        return true;
+    if (mc_draft_look(e->draft, &changed, &error) != MC_OK) {
+        frame_refuse(con, &error);
+        return true;
+    }
+    if (!changed)
+        return false;
+    entry_take_in(e);
+    if (entry_left_gone(con, e))
+        return true;
+    frame_say(con, "Somebody else has entered something: this is how it stands now.");
+    return true;
+}
+
+static void close_entry(void *self) {
+    entry *e = self;
+    mc_draft_close(e->draft);
+    mc_warnings_free(&e->warnings);
+    free(e);
+}
+
+static const screen_ops OPS = {.name = "check-up form",
+                               .keys = ENTRY_KEYS,
+                               .typing = ENTRY_TYPING,
+                               .typed = entry_typed,
+                               .title = title,
+                               .draw = draw,
+                               .marks = entry_marks,
+                               .idle = idle,
+                               .close = close_entry};
+
+/* ---- opening ---- */
+
+static void say_opened(console *con, const entry *e) {
+    size_t steps = mc_draft_steps(e->draft);
+    if (steps > 0)
+        frame_say(con, "Check-up %d goes on where it stood: %zu step%s so far.",
+                  mc_draft_number(e->draft), steps, steps == 1 ? "" : "s");
+}
+
+void entry_open(console *con, const mc_case *kase, void (*after)(console *con, void *below)) {
+    mc_error error = {0};
+    mc_tooth teeth[MC_TEETH];
+    entry *e = calloc(1, sizeof *e);
+    if (!e) {
+        frame_say(con, "Out of memory.");
+        return;
+    }
+    e->after = after;
+    if (mc_draft_open(con->practice, kase, &e->draft, &error) != MC_OK) {
+        frame_refuse(con, &error);
+        close_entry(e);
+        return;
+    }
+    entry_take_in(e);
+    if (entry_walk(e, teeth) == 0) {
+        frame_say(con, "No tooth stands in this mouth.");
+        close_entry(e);
+        return;
+    }
+    mc_tooth first = entry_first_unsaid(e);
+    e->chart.cursor = first == MC_NO_TOOTH ? teeth[0] : first;
+    frame_open(con, &OPS, e);
+    say_opened(con, e);
+}

@@ -1,0 +1,215 @@
+/* From what is typed to a value on record. */
+#include "entry_view.h"
+#include "words.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* ---- the step of a field ---- */
+
+static mc_step frame_step(int field) {
+    static const struct {
+        mc_step_what what;
+        mc_arch arch;
+    } steps[FRAME_FIELDS] = {
+        [FRAME_UPPER] = {MC_STEP_ALIGNER, MC_UPPER}, [FRAME_UPPER_DAY] = {MC_STEP_DAY, MC_UPPER},
+        [FRAME_LOWER] = {MC_STEP_ALIGNER, MC_LOWER}, [FRAME_LOWER_DAY] = {MC_STEP_DAY, MC_LOWER},
+        [FRAME_WEAR] = {MC_STEP_WEAR, MC_UPPER},     [FRAME_METHOD] = {MC_STEP_METHOD, MC_UPPER},
+        [FRAME_NOTE] = {MC_STEP_NOTE, MC_UPPER},
+    };
+    return (mc_step){.what = steps[field].what, .arch = steps[field].arch, .number = NAN};
+}
+
+static mc_step_what tooth_step(int field) {
+    static const mc_step_what findings[] = {
+        MC_STEP_ATTACHMENT, MC_STEP_CONTACT_MESIAL, MC_STEP_CONTACT_DISTAL, MC_STEP_MOBILITY,
+        MC_STEP_PAIN,       MC_STEP_SWELLING,       MC_STEP_RECESSION};
+    if (field == FIELD_GAP)
+        return MC_STEP_SEAT_GAP;
+    return field <= FIELD_LAST_COMPONENT ? MC_STEP_COMPONENT : findings[field - FIELD_ATTACHMENT];
+}
+
+mc_step entry_step(const entry *e) {
+    if (e->pass == ENTRY_FRAME)
+        return frame_step(e->field);
+    bool reading = e->field <= FIELD_LAST_COMPONENT;
+    bool component = reading && e->field != FIELD_GAP;
+    return (mc_step){.what = tooth_step(e->field),
+                     .arch = mc_tooth_arch(e->chart.cursor),
+                     .tooth = e->chart.cursor,
+                     .row = reading ? e->row : 0,
+                     .component = component ? (mc_component)(e->field - FIELD_COMPONENT) : 0,
+                     .number = NAN};
+}
+
+mc_step entry_step_away(const entry *e) {
+    mc_step step = entry_step(e);
+    if (step.what == MC_STEP_ALIGNER)
+        step.whole = MC_NO_ALIGNER;
+    else if (step.what == MC_STEP_DAY || step.what == MC_STEP_MOBILITY)
+        step.whole = -1;
+    return step;
+}
+
+/* ---- entering ---- */
+
+static void entered(console *con, entry *e, const mc_step *step);
+
+static void sure(console *con, void *screen) {
+    entry *e = screen;
+    if (entry_enter(con, e, &e->doubtful, true))
+        entered(con, e, &e->doubtful);
+}
+
+/* "20.0 deg short: plan +10.8, last +9.0. Sure?": both stand above the field too. */
+static void ask_doubtful(console *con, entry *e, const char *reason) {
+    const mc_step *step = &e->doubtful;
+    char question[300], last[40] = "none";
+    if (step->what != MC_STEP_COMPONENT) {
+        snprintf(question, sizeof question, "%.250s Sure?", reason);
+        frame_ask_at_chair(con, 'y', sure, question);
+        return;
+    }
+    int decimals = words_decimals(step->component);
+    double before = mc_draft_last(e->draft, step->tooth, step->component);
+    if (!isnan(before))
+        snprintf(last, sizeof last, "%+.*f", decimals, before);
+    snprintf(question, sizeof question, "%.*f %s%s: plan %+.*f, last %s. Sure?", decimals,
+             step->number, words_unit(step->component), step->short_of_plan ? " short" : "",
+             decimals, chart_planned(con, &e->chart, step->tooth, step->component), last);
+    frame_ask_at_chair(con, 'y', sure, question);
+}
+
+bool entry_enter(console *con, entry *e, const mc_step *step, bool is_sure) {
+    mc_error error = {0};
+    bool doubt = false;
+    size_t before = mc_draft_steps(e->draft);
+    bool done = mc_draft_enter(e->draft, step, is_sure, &doubt, &error) == MC_OK;
+    entry_take_in(e);
+    e->stepped = done && mc_draft_steps(e->draft) > before;
+    if (done)
+        return true;
+    if (doubt) {
+        e->doubtful = *step;
+        ask_doubtful(con, e, error.text);
+    } else {
+        frame_refuse(con, &error);
+    }
+    return false;
+}
+
+void entry_say_entered(console *con, const entry *e, const mc_step *step, const char *more) {
+    char words[STEP_WORDS], state[80] = "";
+    entry_step_words(con, step, words);
+    bool of_tooth = step->what >= MC_STEP_SEAT_GAP && step->what <= MC_STEP_RECESSION;
+    const mc_tooth_score *score = of_tooth ? chart_score(&e->chart, step->tooth) : NULL;
+    if (score && !isnan(score->lag_index))
+        snprintf(state, sizeof state, ": %s, lag %.2f", mc_state_word(score->state),
+                 score->lag_index);
+    frame_say(con, "%s%s%s%s.", words, state, more[0] ? "; " : "", more);
+}
+
+/* ---- what comes after an entered value ---- */
+
+void entry_next_position(const console *con, entry *e, char *more, size_t size) {
+    if (e->field < FIELD_LAST_COMPONENT) {
+        e->field++;
+        return;
+    }
+    e->passed[e->chart.cursor] = true;
+    if (entry_offer(e))
+        snprintf(more, size, "next %s", words_tooth(con->notation, e->chart.cursor).text);
+    else
+        snprintf(more, size, "no other tooth asks to be read");
+}
+
+static void move_on(const console *con, entry *e, char *more, size_t size) {
+    more[0] = '\0';
+    if (e->pass == ENTRY_FIT)
+        entry_next_tooth(con, e, more, size);
+    else if (e->pass == ENTRY_READ)
+        entry_next_position(con, e, more, size);
+    else if (e->pass == ENTRY_FINDINGS)
+        entry_step_back(e);
+    else if (e->field < FRAME_NOTE)
+        e->field++;
+}
+
+static void entered(console *con, entry *e, const mc_step *step) {
+    char more[120];
+    const mc_step said = *step; /* may be the form's own */
+    entry_drop_typed(e);
+    bool no_leg = said.what == MC_STEP_COMPONENT && !said.short_of_plan && !e->as_observed;
+    move_on(con, e, more, sizeof more);
+    if (no_leg && more[0] == '\0')
+        snprintf(more, sizeof more, "no plan to be short of");
+    entry_say_entered(con, e, &said, more);
+}
+
+/* ---- what is typed ---- */
+
+static bool whole_number(double value, int *out) {
+    enum { MOST = 9999 };
+    if (!(fabs(value) <= MOST) || value != floor(value))
+        return false;
+    *out = (int)value;
+    return true;
+}
+
+/* Put the number where this kind of step has it. */
+static bool put_number(const console *con, const entry *e, mc_step *step, double value) {
+    if (step->what == MC_STEP_ALIGNER || step->what == MC_STEP_DAY)
+        return whole_number(value, &step->whole) && step->whole >= 0;
+    step->number = value;
+    step->short_of_plan = step->what == MC_STEP_COMPONENT && !e->as_observed &&
+                          entry_has_leg(con, e, step->tooth, step->component);
+    return true;
+}
+
+void entry_commit(console *con, entry *e) {
+    double value = 0;
+    mc_error error = {0};
+    mc_step step = entry_step(e);
+    e->refused = true;
+    if (!mc_decimal_parse(e->typed, true, &value))
+        mc_fail(&error, MC_REFUSED, "'%s' is not a number", e->typed);
+    else if (!put_number(con, e, &step, value))
+        mc_fail(&error, MC_REFUSED, "'%s' is not a whole number", e->typed);
+    if (error.text[0])
+        frame_refuse(con, &error);
+    else if (entry_enter(con, e, &step, false))
+        entered(con, e, &step);
+}
+
+/* ---- where a step was entered ---- */
+
+/* Wear, method and note are of no arch: only aligners and days are told apart by theirs. */
+static int field_of(const mc_step *step) {
+    bool of_arch = step->what == MC_STEP_ALIGNER || step->what == MC_STEP_DAY;
+    int field = 0;
+    while (field < FRAME_NOTE) {
+        mc_step of = frame_step(field);
+        if (of.what == step->what && (!of_arch || of.arch == step->arch))
+            break;
+        field++;
+    }
+    return field;
+}
+
+void entry_go_to_step(entry *e, const mc_step *step) {
+    if (e->pass == ENTRY_FINDINGS || e->pass == ENTRY_FRAME)
+        entry_step_back(e);
+    if (step->what == MC_STEP_REST_SEAT)
+        return;
+    if (step->what < MC_STEP_SEAT_GAP) {
+        entry_set_pass(e, ENTRY_FRAME, field_of(step));
+        return;
+    }
+    entry_go(e, step->tooth);
+    e->row = step->row;
+    if (step->what == MC_STEP_COMPONENT)
+        entry_set_pass(e, ENTRY_READ, FIELD_COMPONENT + (int)step->component);
+    else if (step->what == MC_STEP_SEAT_GAP)
+        entry_set_pass(e, e->pass, FIELD_GAP);
+}

@@ -1,0 +1,616 @@
+/* The check-up form as it is used at the chair: keys counted, a caliper typing along, and what is
+ * on record afterwards whatever became of the terminal. */
+#include "pty.h"
+
+#include "midcourse/console.h"
+
+#include <math.h>
+
+#define ESC "\033"
+#define CTRL_Q "\021"
+#define CTRL_R "\022"
+#define RIGHT "\033OC"
+#define LEFT "\033OD"
+#define DOWN "\033OB"
+#define DELETE "\033[3~"
+#define PAGE_UP "\033[5~"
+#define BACKSPACE "\177"
+
+static char folder[64], master[100], record[100];
+
+static mc_day today(void) {
+    mc_day day = 0;
+    assert_true(mc_day_parse("2026-03-02", &day));
+    return day;
+}
+
+static int make_demo(void **state) {
+    (void)state;
+    mc_practice *practice = NULL;
+    mc_error error = {0};
+    snprintf(folder, sizeof folder, "/tmp/midcourse-test-XXXXXX");
+    assert_non_null(mkdtemp(folder));
+    snprintf(master, sizeof master, "%s/master.db", folder);
+    snprintf(record, sizeof record, "%s/demo.db", folder);
+    if (mc_demo_make(master, today(), &practice, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    mc_practice_close(practice);
+    return 0;
+}
+
+static int remove_demo(void **state) {
+    (void)state;
+    char command[100];
+    snprintf(command, sizeof command, "rm -rf '%s'", folder);
+    return system(command);
+}
+
+/* Every test has the demo as it was made. */
+static int fresh(void **state) {
+    (void)state;
+    char command[600];
+    snprintf(command, sizeof command, "rm -f '%s' '%s-wal' '%s-shm' && cp '%s' '%s'", record,
+             record, record, master, record);
+    return system(command);
+}
+
+/* ---- the program under the terminal ---- */
+
+typedef struct visit {
+    const char *label; /* of the case to open */
+    const char *who;   /* NULL: nobody */
+} visit;
+
+static void play(void *context) {
+    const visit *v = context;
+    mc_practice *practice = NULL;
+    mc_error error = {0};
+    mc_status status = mc_practice_open(record, today(), &practice, &error);
+    if (status == MC_OK && v->who)
+        status = mc_practice_act_as(practice, v->who, &error);
+    if (status == MC_OK)
+        status = mc_console_run(practice, v->label, NULL, &error);
+    mc_practice_close(practice);
+    _exit((int)status);
+}
+
+static const pty_setting SMALL = {.rows = 24, .cols = 80};
+
+static pty at_chart(pty_setting setting, const char *label, const char *who) {
+    visit v = {label, who};
+    pty p = pty_start(setting, play, &v);
+    pty_await(&p, "F1 ? help");
+    return p;
+}
+
+static pty at_form(pty_setting setting, const char *label) {
+    pty p = at_chart(setting, label, "JT");
+    pty_keys(&p, "e");
+    pty_await(&p, "being entered");
+    return p;
+}
+
+static void type_until(pty *p, const char *keys, const char *text) {
+    pty_keys(p, keys);
+    pty_await(p, text);
+}
+
+static void leave(pty *p) {
+    pty_keys(p, CTRL_Q);
+    pty_ended_well(p);
+}
+
+/* ---- what is on record ---- */
+
+typedef struct look {
+    mc_practice *practice;
+    mc_case kase;
+    mc_draft *draft;
+} look;
+
+static look look_at(const char *label) {
+    look l = {0};
+    mc_error error = {0};
+    if (mc_practice_open(record, today(), &l.practice, &error) != MC_OK ||
+        mc_practice_act_as(l.practice, "JT", &error) != MC_OK ||
+        mc_case_find(l.practice, label, &l.kase, &error) != MC_OK ||
+        mc_draft_open(l.practice, &l.kase, &l.draft, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    return l;
+}
+
+static void look_end(look *l) {
+    mc_draft_close(l->draft);
+    mc_practice_close(l->practice);
+}
+
+/* The gap said of a tooth, NaN where none is. */
+static double gap_of(const look *l, int iso, int row) {
+    const mc_reading *r = mc_draft_row(l->draft, mc_tooth_from_iso(iso), row);
+    return r ? r->seat_gap : NAN;
+}
+
+static double position_of(const look *l, int iso, mc_component c) {
+    const mc_reading *r = mc_draft_row(l->draft, mc_tooth_from_iso(iso), 0);
+    return r ? r->value[c] : NAN;
+}
+
+static void nothing_is_said(const char *label) {
+    look l = look_at(label);
+    assert_int_equal(mc_draft_steps(l.draft), 0);
+    look_end(&l);
+}
+
+/* The mouth as one goes through it: upper from the patient's right, lower from the left. */
+static const int WALK[28] = {17, 16, 15, 14, 13, 12, 11, 21, 22, 23, 24, 25, 26, 27,
+                             37, 36, 35, 34, 33, 32, 31, 41, 42, 43, 44, 45, 46, 47};
+
+/* ---- the fit pass ---- */
+
+static void a_quick_check_takes_fifteen_keys(void **state) {
+    (void)state;
+    mc_checkup_info *list = NULL;
+    size_t count = 0;
+    mc_error error = {0};
+    enum { MOST_KEYS = 20 };
+    const char *const keys[] = {"t123", "t225", "t342", "a", "e", "y"};
+    const char *const shows[] = {"12 seat gap 0.3 mm",   "22 seat gap 0.5 mm",
+                                 "34 seat gap 0.2 mm",   "All the rest seat: 25 teeth",
+                                 "Complete check-up 4?", "Check-up 4 is completed"};
+    size_t typed = 0;
+    pty p = at_form(SMALL, "1001");
+    for (int i = 0; i < 6; i++) {
+        type_until(&p, keys[i], shows[i]);
+        typed += strlen(keys[i]);
+    }
+    assert_true(typed <= MOST_KEYS);
+    assert_true(pty_find(&p, "check-up 4 of 4") == 0); /* the chart below is the new one */
+    assert_true(pty_find(&p, "Proposal, rule") > 0);
+    leave(&p);
+    look l = look_at("1001");
+    assert_int_equal(mc_record_checkups(mc_practice_record(l.practice), &l.kase.id, false, &list,
+                                        &count, &error),
+                     MC_OK);
+    assert_int_equal(count, 4);
+    int bulk = 0;
+    for (size_t i = 0; i < list[3].checkup.count; i++) {
+        const mc_reading *r = &list[3].checkup.rows[i];
+        int iso = mc_tooth_iso(r->tooth);
+        double wanted = iso == 12 ? 0.3 : iso == 22 ? 0.5 : iso == 34 ? 0.2 : 0;
+        assert_true(fabs(r->seat_gap - wanted) < 1e-12);
+        assert_int_equal(r->seat_in_bulk, wanted < 0.1);
+        bulk += r->seat_in_bulk;
+    }
+    assert_int_equal(bulk, 25);
+    mc_checkup_info_free(list, count);
+    look_end(&l);
+}
+
+static void digits_go_through_the_mouth(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "0123456789s210", "37 lower left second molar");
+    leave(&p);
+}
+
+/* Twenty-eight readings in one burst: each on its own tooth. */
+static void a_caliper_goes_through_the_mouth(void **state) {
+    (void)state;
+    char keys[28 * 8] = "";
+    pty p = at_form(SMALL, "1001");
+    for (int i = 0; i < 28; i++) {
+        size_t used = strlen(keys);
+        snprintf(keys + used, sizeof keys - used, i % 3 == 1 ? "%d,%02d\r" : "%d.%02d\r", i % 2,
+                 (7 * i) % 100);
+    }
+    type_until(&p, keys, "every gap is said");
+    type_until(&p, "0.5\r", "nothing of it was taken"); /* one too many */
+    leave(&p);
+    look l = look_at("1001");
+    for (int i = 0; i < 28; i++)
+        assert_true(fabs(gap_of(&l, WALK[i], 0) - (i % 2 + (7 * i) % 100 / 100.0)) < 1e-12);
+    look_end(&l);
+}
+
+/* A digit that says what was said already makes no step: the point behind it takes none back. */
+static void a_tooth_said_already_is_said_anew(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p,
+               "00"
+               "t17"
+               "0.4\r"
+               "0.6\r",
+               "16 seat gap 0.6 mm");
+    leave(&p);
+    look l = look_at("1001");
+    assert_true(fabs(gap_of(&l, 17, 0) - 0.4) < 1e-12);
+    assert_true(fabs(gap_of(&l, 16, 0) - 0.6) < 1e-12);
+    look_end(&l);
+}
+
+/* Keys by hand between readings by caliper, and forms that gauges have. */
+static void hand_and_caliper_may_mix(void **state) {
+    (void)state;
+    const double expected[] = {0.3, 0.4, 0, 0.25, 1.2, 0, 0.7, 0.5};
+    pty p = at_form(SMALL, "1001");
+    type_until(&p,
+               "30.4\r"
+               "s.25\r+1.2\r"
+               "07"
+               "0,5\r",
+               "22 upper left lateral incisor");
+    leave(&p);
+    look l = look_at("1001");
+    for (int i = 0; i < 8; i++)
+        assert_true(fabs(gap_of(&l, WALK[i], 0) - expected[i]) < 1e-12);
+    assert_true(isnan(gap_of(&l, WALK[8], 0)));
+    look_end(&l);
+}
+
+static void a_number_for_no_field_goes_by_whole(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "b1.25\r", "nothing of it was taken"); /* among choices */
+    type_until(&p, "t1.25\r", "nothing of it was taken"); /* where a tooth is asked for */
+    type_until(&p, "t0.25\r", "nothing of it was taken");
+    leave(&p);
+    nothing_is_said("1001");
+}
+
+static void what_is_half_typed_is_not_lost_silently(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, ".4" RIGHT, ".4 is typed but not entered");
+    type_until(&p, "\r", "17 seat gap 0.4 mm");
+    type_until(&p, ".7" BACKSPACE "6\r", "16 seat gap 0.6 mm");
+    leave(&p);
+}
+
+static void a_refused_value_stays_in_its_field(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    pty_keys(&p, "+9.5\r");
+    pty_settle(&p);
+    assert_true(pty_find(&p, "entered  +9.5") > 0);
+    assert_true(pty_find(&p, "17 upper right second molar") == 10);
+    nothing_is_said("1001");
+    type_until(&p, "0.5\r", "17 seat gap 0.5 mm"); /* begins anew */
+    leave(&p);
+}
+
+/* ---- the reading pass ---- */
+
+static void six_positions_take_their_digits_and_six_enters(void **state) {
+    (void)state;
+    const char *const keys[] = {"0.4\r", "0,2\r", "0.1\r", "3\r", "1.5\r", "1\r"};
+    const double expected[] = {0.4, 0.2, 0.1, 3, 1.5, 1};
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "t12r", "12 upper right lateral incisor");
+    for (int i = 0; i < 6; i++) {
+        pty_keys(&p, keys[i]);
+        pty_settle(&p);
+    }
+    pty_await(&p, "; next ");
+    assert_int_equal(pty_find(&p, "12 upper right lateral incisor"), -1);
+    leave(&p);
+    look l = look_at("1001");
+    for (int c = 0; c < 6; c++)
+        assert_true(fabs(position_of(&l, 12, (mc_component)c) - expected[c]) < 1e-12);
+    look_end(&l);
+}
+
+static void short_of_plan_or_as_observed(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "t12r\r\r\r", "12 rotation: deg short of today's plan");
+    type_until(&p, "3\r", "12 rotation 3.0 deg short of plan");
+    type_until(&p, ESC, "e goes on with it");
+    type_until(&p, "e", "being entered");
+    type_until(&p, "t12r\r\r\ro5\r", "12 rotation 5.0 deg observed");
+    leave(&p);
+    look l = look_at("1001");
+    const mc_reading *r = mc_draft_row(l.draft, mc_tooth_from_iso(12), 0);
+    assert_false(r->short_of_plan[MC_ROTATION]);
+    look_end(&l);
+}
+
+static void what_is_unlikely_is_asked_back_once(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "t12r\r\r\r", "12 rotation: deg short");
+    type_until(&p, "30\r", "Sure?");
+    pty_keys(&p, "0.4\r"); /* a caliper answers nothing, and loses nothing */
+    pty_settle(&p);
+    assert_true(pty_find(&p, "Sure?") > 0);
+    assert_true(pty_find(&p, "30.0 deg short: plan ") > 0);
+    pty_keys(&p, "n");
+    pty_settle(&p);
+    assert_int_equal(pty_find(&p, "Sure?"), -1);
+    nothing_is_said("1001");
+    type_until(&p, "30\r", "Sure?");
+    type_until(&p, "y", "12 rotation 30.0 deg short of plan");
+    leave(&p);
+    look l = look_at("1001");
+    assert_true(fabs(position_of(&l, 12, MC_ROTATION) - 30) < 1e-12);
+    look_end(&l);
+}
+
+static void a_tooth_may_be_read_twice(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "t120.4\r" LEFT, "12 upper right lateral incisor");
+    type_until(&p, "=", "reading 2 of 2");
+    type_until(&p, "0.6\r" LEFT, "reading 1 of 2");
+    leave(&p);
+    look l = look_at("1001");
+    assert_true(fabs(gap_of(&l, 12, 0) - 0.4) < 1e-12);
+    assert_true(fabs(gap_of(&l, 12, 1) - 0.6) < 1e-12);
+    look_end(&l);
+}
+
+/* ---- findings and the frame ---- */
+
+static void findings_by_letter_and_digit(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "t12b", "1 intact  2 worn  3 loose  4 lost  0 not said");
+    type_until(&p, "4", "12 attachment lost");
+    type_until(&p, "c3", "12 mesial contact tight");
+    type_until(&p, "cc1", "12 distal contact open");
+    type_until(&p, "m2", "12 mobility grade 2");
+    type_until(&p, "p2", "12 pain on biting yes");
+    type_until(&p, "w1", "12 swelling or pus no");
+    type_until(&p, "x0.5\r", "12 recession 0.5 mm");
+    type_until(&p, "b" DELETE, "12 attachment not said");
+    leave(&p);
+    look l = look_at("1001");
+    const mc_reading *r = mc_draft_row(l.draft, mc_tooth_from_iso(12), 0);
+    assert_non_null(r);
+    assert_int_equal(r->attachment, MC_ATTACHMENT_UNSAID);
+    assert_int_equal(r->contact_mesial, MC_CONTACT_TIGHT);
+    assert_int_equal(r->contact_distal, MC_CONTACT_OPEN);
+    assert_int_equal(r->mobility, 2);
+    assert_int_equal(r->pain, MC_YES);
+    assert_int_equal(r->swelling, MC_NO);
+    assert_true(fabs(r->recession - 0.5) < 1e-12);
+    look_end(&l);
+}
+
+static void the_frame_is_by_the_dates_until_entered(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    assert_true(pty_find(&p, "by the dates") == 3);
+    type_until(&p, "k", "The check-up's frame");
+    type_until(&p, "12\r", "Upper aligner 12");
+    type_until(&p, "9\r", "Day 9 of the upper aligner");
+    type_until(&p, DOWN DOWN "21,5\r", "Wear 21.5 h a day");
+    type_until(&p, "3", "Method photo");
+    type_until(&p, "\rslept badly, forgot two nights\r", "Note \"slept badly");
+    type_until(&p, "f", "as entered");
+    leave(&p);
+    look l = look_at("1001");
+    const mc_checkup *c = mc_draft_checkup(l.draft);
+    assert_int_equal(c->aligner[MC_UPPER], 12);
+    assert_int_equal(c->day[MC_UPPER], 9);
+    assert_true(fabs(c->wear_hours - 21.5) < 1e-12);
+    assert_int_equal(c->method, MC_PHOTO);
+    assert_string_equal(c->note, "slept badly, forgot two nights");
+    look_end(&l);
+}
+
+/* ---- undo and redo ---- */
+
+static void steps_are_taken_back_and_done_again(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "34", "16 seat gap 0.4 mm");
+    type_until(&p, "u", "Taken back: 16 seat gap 0.4 mm");
+    assert_true(pty_find(&p, "16 upper right first molar") == 10);
+    type_until(&p, "u", "Taken back: 17 seat gap 0.3 mm");
+    nothing_is_said("1001");
+    type_until(&p, "U", "Done again: 17 seat gap 0.3 mm");
+    type_until(&p, CTRL_R, "Done again: 16 seat gap 0.4 mm");
+    leave(&p);
+    look l = look_at("1001");
+    assert_true(fabs(gap_of(&l, 17, 0) - 0.3) < 1e-12);
+    assert_true(fabs(gap_of(&l, 16, 0) - 0.4) < 1e-12);
+    look_end(&l);
+}
+
+static void it_may_be_thrown_away(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "34D", "Throw check-up 4 away?");
+    type_until(&p, "1\ry", "Check-up 4 was thrown away");
+    leave(&p);
+    nothing_is_said("1001");
+}
+
+/* ---- whatever becomes of the terminal ---- */
+
+static void everything_is_kept(int signal_number) {
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "34t12r\r0.4\r", "12 buccal 0.40 mm short of plan");
+    kill(p.pid, signal_number);
+    int status = pty_wait(&p);
+    pty_close(&p);
+    assert_true(signal_number == SIGKILL ? WIFSIGNALED(status) : WIFEXITED(status));
+    look l = look_at("1001");
+    assert_int_equal(mc_draft_steps(l.draft), 3);
+    assert_true(fabs(gap_of(&l, 17, 0) - 0.3) < 1e-12);
+    assert_true(fabs(gap_of(&l, 16, 0) - 0.4) < 1e-12);
+    assert_true(fabs(position_of(&l, 12, MC_BUCCAL) - 0.4) < 1e-12);
+    look_end(&l);
+    p = at_form(SMALL, "1001");
+    assert_true(pty_find(&p, "Check-up 4 goes on where it stood: 3 steps so far.") > 0);
+    assert_true(pty_find(&p, "Gaps on 2 of 28 teeth, positions on 1") > 0);
+    assert_true(pty_find(&p, "15 upper right second premolar") == 10); /* the first not said */
+    type_until(&p, "u", "Taken back: 12 buccal 0.40 mm short of plan");
+    leave(&p);
+}
+
+static void a_killed_process_loses_nothing(void **state) {
+    (void)state;
+    everything_is_kept(SIGKILL);
+}
+
+static void a_hung_up_terminal_loses_nothing(void **state) {
+    (void)state;
+    everything_is_kept(SIGHUP);
+}
+
+static void two_at_once_see_each_other(void **state) {
+    (void)state;
+    pty one = at_form(SMALL, "1001"), two = at_form(SMALL, "1001");
+    type_until(&one, "t123", "12 seat gap 0.3 mm");
+    pty_await(&two, "Somebody else has entered something");
+    assert_true(pty_find(&two, "Gaps on 1 of 28 teeth") > 0);
+    type_until(&two, "t225", "22 seat gap 0.5 mm");
+    pty_await(&one, "Gaps on 2 of 28 teeth");
+    leave(&one);
+    leave(&two);
+}
+
+static void a_check_up_completed_elsewhere_is_noticed(void **state) {
+    (void)state;
+    pty one = at_form(SMALL, "1001"), two = at_form(SMALL, "1001");
+    type_until(&one, "a", "All the rest seat");
+    pty_await(&two, "Somebody else has entered something");
+    type_until(&one, "e", "Complete check-up 4?");
+    type_until(&one, "y", "Check-up 4 is completed");
+    pty_await(&two, "Check-up 4 was completed or thrown away by somebody else");
+    assert_true(pty_find(&two, "check-up 4 of 4") == 0);
+    leave(&one);
+    leave(&two);
+}
+
+/* ---- who may, and what cannot ---- */
+
+static void the_desk_does_not_enter(void **state) {
+    (void)state;
+    pty p = at_chart(SMALL, "1001", "NF");
+    type_until(&p, "e", "NF is at the desk");
+    assert_int_equal(pty_find(&p, "being entered"), -1);
+    leave(&p);
+}
+
+static void nobody_is_asked_who_they_are(void **state) {
+    (void)state;
+    pty p = at_chart(SMALL, "1001", NULL);
+    type_until(&p, "e", "sign in first");
+    type_until(&p, "JT\r", "Passphrase of JT");
+    type_until(&p, "quiet-basalt-kettle\r", "being entered");
+    leave(&p);
+}
+
+static void an_arch_without_an_aligner_says_so(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1014"); /* only the upper arch has a series */
+    type_until(&p, "\033OF3", "lag 0.60; the lower arch has no series.");
+    type_until(&p, "5", "was the last tooth");
+    type_until(&p, DOWN, "the lower arch has no series, so there is no gap to read");
+    leave(&p);
+}
+
+/* ---- looks ---- */
+
+static void at_80x24(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "t124", "12 seat gap 0.4 mm");
+    assert_int_equal(pty_find(&p, "gap mm mesial mm buccal mm occl. mm  rot. deg"), 11);
+    const char *const labels[] = {" planned ", " last read ", " entered ", " estimate ", " index "};
+    for (int i = 0; i < 5; i++)
+        assert_int_equal(pty_find(&p, labels[i]), 12 + i);
+    assert_int_equal(pty_find(&p, " b attachment  c contact mes"), 17);
+    assert_int_equal(pty_find(&p, " Gaps on 1 of 28 teeth"), 19);
+    assert_int_equal(pty_find(&p, " As it stands, rule "), 20);
+    assert_int_equal(pty_find(&p, "Proposal only: the doctor decides"), 21);
+    leave(&p);
+}
+
+static void large_terminals_get_more(void **state) {
+    (void)state;
+    pty_setting medium = {.rows = 40, .cols = 120}, large = {.rows = 60, .cols = 200};
+    pty p = at_form(medium, "1001");
+    type_until(&p, "t124", "Said so far");
+    assert_true(pty_find(&p, "gap 0.4") > 0);
+    assert_true(pty_find(&p, "over the check-ups, the latest first") > 0);
+    leave(&p);
+    p = at_form(large, "1001");
+    assert_true(pty_find(&p, "In words") > 0);
+    leave(&p);
+}
+
+static void without_colour_and_in_ascii(void **state) {
+    (void)state;
+    pty_setting poor = {.rows = 24, .cols = 80, .term = "vt100", .ascii = "1"};
+    pty p = at_form(poor, "1001");
+    type_until(&p, "t124ar", "12");
+    for (int row = 0; row < p.rows; row++)
+        for (int col = 0; col < p.cols; col++)
+            assert_true(pty_cell(&p, row, col).chars[0] < 127);
+    leave(&p);
+}
+
+static void in_other_notations(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "n", "1 to 32");
+    type_until(&p, "t", "Tooth:");
+    type_until(&p, "7\r4", "7 seat gap 0.4 mm");
+    type_until(&p, "nt", "Tooth:");
+    type_until(&p, "UL2\r5", "UL2 seat gap 0.5 mm");
+    leave(&p);
+    look l = look_at("1001");
+    assert_true(fabs(gap_of(&l, 12, 0) - 0.4) < 1e-12);
+    assert_true(fabs(gap_of(&l, 22, 0) - 0.5) < 1e-12);
+    look_end(&l);
+}
+
+static void the_help_tells_every_key(void **state) {
+    (void)state;
+    pty_setting tall = {.rows = 120, .cols = 100};
+    pty p = at_form(tall, "1001");
+    type_until(&p, "?", "Help: check-up form");
+    const char *const wanted[] = {"this tooth seats",   "all the rest seat", "mesial contact",
+                                  "take the last step", "throw the whole",   "doctor first"};
+    for (int i = 0; i < 6; i++)
+        assert_true(pty_find(&p, wanted[i]) > 0);
+    leave(&p);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup(a_quick_check_takes_fifteen_keys, fresh),
+        cmocka_unit_test_setup(digits_go_through_the_mouth, fresh),
+        cmocka_unit_test_setup(a_caliper_goes_through_the_mouth, fresh),
+        cmocka_unit_test_setup(a_tooth_said_already_is_said_anew, fresh),
+        cmocka_unit_test_setup(hand_and_caliper_may_mix, fresh),
+        cmocka_unit_test_setup(a_number_for_no_field_goes_by_whole, fresh),
+        cmocka_unit_test_setup(what_is_half_typed_is_not_lost_silently, fresh),
+        cmocka_unit_test_setup(a_refused_value_stays_in_its_field, fresh),
+        cmocka_unit_test_setup(six_positions_take_their_digits_and_six_enters, fresh),
+        cmocka_unit_test_setup(short_of_plan_or_as_observed, fresh),
+        cmocka_unit_test_setup(what_is_unlikely_is_asked_back_once, fresh),
+        cmocka_unit_test_setup(a_tooth_may_be_read_twice, fresh),
+        cmocka_unit_test_setup(findings_by_letter_and_digit, fresh),
+        cmocka_unit_test_setup(the_frame_is_by_the_dates_until_entered, fresh),
+        cmocka_unit_test_setup(steps_are_taken_back_and_done_again, fresh),
+        cmocka_unit_test_setup(it_may_be_thrown_away, fresh),
+        cmocka_unit_test_setup(a_killed_process_loses_nothing, fresh),
+        cmocka_unit_test_setup(a_hung_up_terminal_loses_nothing, fresh),
+        cmocka_unit_test_setup(two_at_once_see_each_other, fresh),
+        cmocka_unit_test_setup(a_check_up_completed_elsewhere_is_noticed, fresh),
+        cmocka_unit_test_setup(the_desk_does_not_enter, fresh),
+        cmocka_unit_test_setup(nobody_is_asked_who_they_are, fresh),
+        cmocka_unit_test_setup(an_arch_without_an_aligner_says_so, fresh),
+        cmocka_unit_test_setup(at_80x24, fresh),
+        cmocka_unit_test_setup(large_terminals_get_more, fresh),
+        cmocka_unit_test_setup(without_colour_and_in_ascii, fresh),
+        cmocka_unit_test_setup(in_other_notations, fresh),
+        cmocka_unit_test_setup(the_help_tells_every_key, fresh),
+    };
+    return cmocka_run_group_tests(tests, make_demo, remove_demo);
+}
