@@ -84,6 +84,7 @@ typedef struct mc_checkup_import {
     int day[MC_ARCHES];     /* negative: not known */
     double wear_hours;      /* NaN: not said */
     mc_method method;
+    const char *note; /* NULL: none; an amendment keeps the one before, which "" takes away */
     bool accept_warnings;
 } mc_checkup_import;
 
@@ -92,7 +93,7 @@ mc_status mc_import_checkup(mc_practice *practice, const mc_case *kase,
                             const mc_checkup_import *what, int *number, mc_warnings *warnings,
                             mc_error *error);
 /* A new version of check-up `number` with other readings, beside the old; date, aligners and method
- * stay. */
+ * stay, and so does the note unless `what` has another. */
 mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int number,
                            const mc_checkup_import *what, const char *reason, int *version,
                            mc_warnings *warnings, mc_error *error);
@@ -193,16 +194,20 @@ bool mc_roster_order(const mc_roster_row *rows, size_t count, size_t *order);
 typedef struct mc_draft mc_draft;
 
 /* Take up the case's open check-up, else prepare a new one of today: aligners and their days by the
- * dates, method caliper. Refuses a closed case, and one without a plan that has started. */
+ * dates, method caliper. It keeps its day and its settings set from then on. Refuses a
+ * closed case, and one without a plan that has started. While it is open nothing else is imported,
+ * signed or closed in the case. */
 mc_status mc_draft_open(mc_practice *practice, const mc_case *kase, mc_draft **out,
                         mc_error *error);
 void mc_draft_close(mc_draft *draft); /* what was entered stays on record; NULL is fine */
 
-/* Enter one value; step->by and undone are not looked at. Refuses what cannot be, in a sentence for
- * the person at the chair. Where the value is unlikely (further than 1 mm or 6 deg from the plan
- * and from the last reading) and not `sure`, it is refused with *doubt true and the error's text
- * tells plan and last reading: ask, and enter it again with sure. When somebody else has entered
- * something since, it is refused, and the draft then holds what they entered too. */
+/* Enter one value; step->by and undone are not looked at. What changes nothing is no step. Another
+ * aligner takes the day of the one before away; values that were entered stay as they were said,
+ * and an aligner with which one of them cannot be is refused, naming it. Refuses what cannot be, in
+ * a sentence for the person at the chair. Where the value is unlikely (further than 1 mm or 6 deg
+ * from the plan and from the last reading) and not `sure`, it is refused with *doubt true and the
+ * error's text tells plan and last reading: ask, and enter it again with sure. When somebody else
+ * has entered something since, it is refused, and the draft then holds what they entered too. */
 mc_status mc_draft_enter(mc_draft *draft, const mc_step *step, bool sure, bool *doubt,
                          mc_error *error);
 /* Take the last step back, or do it again. what (may be NULL) gets it in words: "12 rotation 2.5
@@ -214,8 +219,9 @@ mc_status mc_draft_redo(mc_draft *draft, char what[MC_STEP_TEXT_SIZE], mc_error 
  * holds what is on record now. */
 mc_status mc_draft_look(mc_draft *draft, bool *changed, mc_error *error);
 
-/* Complete it, on the disk when this returns. Warnings of the whole check-up (an aligner far from
- * what the dates say) are refused unless accepted. The draft may only be closed afterwards. */
+/* Complete it, on the disk when this returns. Refused where nothing was read on any tooth. Warnings
+ * of the whole check-up (an aligner far from what the dates say) are refused unless accepted. The
+ * draft may only be closed afterwards. */
 mc_status mc_draft_complete(mc_draft *draft, bool accept_warnings, int *number,
                             mc_warnings *warnings, mc_error *error);
 /* Look, before it is completed, at what of the whole check-up is unlikely; refuses what

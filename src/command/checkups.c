@@ -36,6 +36,7 @@ static mc_status frame_of(context *c, mc_checkup_import *what, mc_error *error) 
     int day = -1;
     *what = (mc_checkup_import){.wear_hours = NAN, .method = MC_CALIPER, .date = MC_NO_DAY};
     what->accept_warnings = option_given(a, "accept-warnings");
+    what->note = option_value(a, "note");
     mc_status status = option_day(a, "date", &what->date, error);
     if (status == MC_OK)
         status = option_whole(a, "day", 0, 999, &day, error);
@@ -119,14 +120,15 @@ static void print_checkup(const mc_checkup_info *i) {
 static json_t *checkup_json(const mc_checkup_info *i) {
     const mc_checkup *k = &i->checkup;
     return json_pack(
-        "{s:i, s:i, s:o, s:o, s:o, s:o, s:s, s:I, s:s, s:o, s:I}", "number", k->number, "version",
-        i->version, "date", day_json(k->date), "upper",
+        "{s:i, s:i, s:o, s:o, s:o, s:o, s:s, s:I, s:s, s:o, s:I, s:o}", "number", k->number,
+        "version", i->version, "date", day_json(k->date), "upper",
         k->aligner[MC_UPPER] == MC_NO_ALIGNER ? json_null() : json_integer(k->aligner[MC_UPPER]),
         "lower",
         k->aligner[MC_LOWER] == MC_NO_ALIGNER ? json_null() : json_integer(k->aligner[MC_LOWER]),
         "wear", number_json(k->wear_hours), "method", mc_method_name(k->method), "rows",
         (json_int_t)k->count, "by", i->by, "reason",
-        *i->reason ? json_string(i->reason) : json_null(), "settings", (json_int_t)i->settings);
+        *i->reason ? json_string(i->reason) : json_null(), "settings", (json_int_t)i->settings,
+        "note", k->note ? json_string(k->note) : json_null());
 }
 
 mc_status run_checkup_list(context *c, mc_error *error) {
@@ -160,7 +162,8 @@ mc_status run_checkup_list(context *c, mc_error *error) {
 
 mc_status run_checkup_amend(context *c, mc_error *error) {
     mc_case kase;
-    mc_checkup_import what = {.accept_warnings = option_given(&c->arguments, "accept-warnings")};
+    mc_checkup_import what = {.note = option_value(&c->arguments, "note"),
+                              .accept_warnings = option_given(&c->arguments, "accept-warnings")};
     mc_warnings warnings = {0};
     const char *reason = option_value(&c->arguments, "reason");
     char *data = NULL;
@@ -188,5 +191,30 @@ mc_status run_checkup_amend(context *c, mc_error *error) {
                           error);
     printf("Case %s: check-up %d now has version %d; the one before stays beside it.\n",
            c->arguments.word[0], number, version);
+    return MC_OK;
+}
+
+mc_status run_checkup_discard(context *c, mc_error *error) {
+    mc_case kase;
+    mc_draft *draft = NULL;
+    mc_status status = case_of(c, &kase, error);
+    if (status == MC_OK)
+        status = mc_draft_open(c->practice, &kase, &draft, error);
+    if (status != MC_OK)
+        return status;
+    int number = mc_draft_number(draft);
+    status = mc_draft_on_record(draft)
+                 ? mc_draft_discard(draft, error)
+                 : mc_fail(error, MC_REFUSED, "case %s: no check-up is being entered",
+                           c->arguments.word[0]);
+    mc_draft_close(draft);
+    if (status != MC_OK)
+        return status;
+    if (c->json)
+        return print_json(json_pack("{s:i, s:s, s:i}", "format", 1, "case", c->arguments.word[0],
+                                    "discarded", number),
+                          error);
+    printf("Case %s: check-up %d, which was being entered, is thrown away.\n", c->arguments.word[0],
+           number);
     return MC_OK;
 }

@@ -55,6 +55,7 @@ mc_status run_plan_export(context *c, mc_error *error);
 mc_status run_checkup_import(context *c, mc_error *error);
 mc_status run_checkup_list(context *c, mc_error *error);
 mc_status run_checkup_amend(context *c, mc_error *error);
+mc_status run_checkup_discard(context *c, mc_error *error);
 mc_status run_score(context *c, mc_error *error);
 mc_status run_options(context *c, mc_error *error);
 mc_status run_roster(context *c, mc_error *error);

@@ -40,11 +40,16 @@ static const option_spec CHECKUP_IMPORT[] = {
     {"day", "D", "which day of that aligner it is"},
     {"wear", "HOURS", "hours of wear a day"},
     {"method", "NAME", "eye, caliper (default), photo, landmarks or scan"},
+    {"note", "TEXT", "a note on the whole check-up, at most 500 characters"},
     NOTATION,
     ACCEPT,
     END};
 static const option_spec CHECKUP_AMEND[] = {
-    {"reason", "TEXT", "why it is amended"}, NOTATION, ACCEPT, END};
+    {"reason", "TEXT", "why it is amended"},
+    {"note", "TEXT", "another note (as before; \"\" takes it away)"},
+    NOTATION,
+    ACCEPT,
+    END};
 static const option_spec SCORE[] = {
     {"checkup", "N", "this check-up (the last)"},
     {"settings", "current", "with today's settings, not the remembered ones"},
@@ -119,8 +124,10 @@ const command COMMANDS[] = {
     {"checkup list", "CASE", "list check-ups and their versions", NULL, NULL, 1, 1, true,
      run_checkup_list},
     {"checkup amend", "CASE N FILE --reason TEXT", "add a corrected version of a check-up",
-     "Date, aligners and method stay; the version before stays beside it.", CHECKUP_AMEND, 3, 3,
-     true, run_checkup_amend},
+     "Date, aligners, method and note stay; the version before stays beside it.", CHECKUP_AMEND, 3,
+     3, true, run_checkup_amend},
+    {"checkup discard", "CASE", "throw away the check-up being entered on a console",
+     "The journal keeps that it was begun and thrown away.", NULL, 1, 1, true, run_checkup_discard},
     {"score", "CASE", "compare every tooth with its plan",
      "The computation is told in midcourse-method(7).", SCORE, 1, 1, true, run_score},
     {"options", "CASE", "propose the next step, with the rule's sentence", NULL, OPTIONS, 1, 1,

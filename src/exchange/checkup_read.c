@@ -20,6 +20,7 @@ enum {
     SWELLING,
     RECESSION,
     METHOD,
+    IN_BULK,
     COLUMNS
 };
 
@@ -43,7 +44,8 @@ static const char *column_name(int column) {
                                          [PAIN] = "pain",
                                          [SWELLING] = "swelling",
                                          [RECESSION] = "recession_mm",
-                                         [METHOD] = "method"};
+                                         [METHOD] = "method",
+                                         [IN_BULK] = "seat_in_bulk"};
     const int component = column - FIRST_COMPONENT;
     return component >= 0 && component < MC_COMPONENTS
                ? mc_component_column((mc_component)component)
@@ -107,6 +109,13 @@ static mc_status read_yes(const table_field *field, int column, mc_yes *yes, mc_
     return MC_OK;
 }
 
+static mc_status read_bulk(const table_field *field, mc_reading *row, mc_error *error) {
+    mc_yes said = MC_UNSAID;
+    const mc_status status = read_yes(field, IN_BULK, &said, error);
+    row->seat_in_bulk = said == MC_YES;
+    return status;
+}
+
 static mc_status read_method(const table_field *field, int *method, mc_error *error) {
     mc_method found;
     if (field->text[0] == '\0') {
@@ -145,6 +154,8 @@ static mc_status read_field(const checkup_reader *r, int column, const table_fie
         return sheet_number(field, name, 0, MC_LARGEST_RECESSION, NAN, &row->recession, error);
     case METHOD:
         return read_method(field, &row->method, error);
+    case IN_BULK:
+        return read_bulk(field, row, error);
     default:
         return read_component(field, (mc_component)(column - FIRST_COMPONENT), row, error);
     }
@@ -184,7 +195,8 @@ static mc_status refuse_reading(const checkup_reader *r, const table_field *fiel
 static bool says_nothing(const sheet_row *fields) {
     for (size_t i = 0; i < fields->count; i++) {
         const int column = fields->order[i];
-        if (column != TOOTH && column != METHOD && fields->field[column]->text[0] != '\0') {
+        if (column != TOOTH && column != METHOD && column != IN_BULK &&
+            fields->field[column]->text[0] != '\0') {
             return false;
         }
     }
@@ -208,6 +220,8 @@ static mc_status check_row(const checkup_reader *r, const sheet_row *fields, con
             why = mc_component_impossible(r->about, row, (mc_component)c);
         } else if (fields->order[i] == SEAT_GAP) {
             why = mc_gap_impossible(r->about, row);
+        } else if (fields->order[i] == IN_BULK && row->seat_in_bulk && !(row->seat_gap == 0)) {
+            return sheet_refuse(field, error, "%s: only a seat gap of 0 is said in bulk", name);
         }
         if (why != MC_POSSIBLE) {
             return refuse_reading(r, field, row, c, why, name, error);

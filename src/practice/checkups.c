@@ -143,8 +143,10 @@ mc_status mc_import_checkup(mc_practice *practice, const mc_case *kase,
     int64_t set = 0;
     mc_tooth_state states[MC_TEETH];
     double last[MC_TEETH][MC_COMPONENTS];
-    mc_checkup checkup = {
-        .date = what->date, .wear_hours = what->wear_hours, .method = what->method};
+    mc_checkup checkup = {.date = what->date,
+                          .wear_hours = what->wear_hours,
+                          .method = what->method,
+                          .note = what->note};
     for (int arch = 0; arch < MC_ARCHES; arch++)
         checkup.aligner[arch] = what->aligner[arch], checkup.day[arch] = what->day[arch];
 
@@ -196,6 +198,8 @@ mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int numbe
         return status;
     mc_checkup checkup = a->checkup.checkup;
     checkup.rows = NULL;
+    if (what->note)
+        checkup.note = what->note;
     mc_last_readings(a, a->checkups - 1, a->checkups_before_on_plan, last);
     status = read_rows(a, &a->settings, a->states, last, what, &checkup, &rows, warnings, error);
     if (status == MC_OK)

@@ -121,6 +121,16 @@ static void every_column(void **state) {
     checkup_read_free(&read);
 }
 
+static void what_was_said_of_all_the_rest_at_once(void **state) {
+    checkup_read read = read_checkup(*state, "seat_in_bulk,tooth,seat_gap_mm\nyes,12,0\n"
+                                             "no,13,0\n,14,none\n,15,0.4\nyes,16,none\n");
+    assert_int_equal(read.status, MC_OK);
+    assert_int_equal(read.count, 5);
+    for (size_t i = 0; i < read.count; i++)
+        assert_int_equal(read.rows[i].seat_in_bulk, i == 0 || i == 4);
+    checkup_read_free(&read);
+}
+
 static void repeated_rows_are_repeated_readings(void **state) {
     checkup_read read = read_checkup(*state, "tooth,mesial_mm\n12,0.5\n13,0.1\n12,0.6\n");
     assert_int_equal(read.status, MC_OK);
@@ -194,6 +204,7 @@ int main(void) {
         cmocka_unit_test_setup_teardown(the_classes_of_the_seat_gap, set_up, tear_down),
         cmocka_unit_test_setup_teardown(every_column, set_up, tear_down),
         cmocka_unit_test_setup_teardown(repeated_rows_are_repeated_readings, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(what_was_said_of_all_the_rest_at_once, set_up, tear_down),
         cmocka_unit_test_setup_teardown(what_lies_at_the_edge_of_the_possible, set_up, tear_down),
         cmocka_unit_test_setup_teardown(findings_need_no_aligner, set_up, tear_down),
         cmocka_unit_test_setup_teardown(positions_can_be_read_where_no_series_is, set_up,

@@ -116,6 +116,15 @@ static void words_that_are_none(void **state) {
                    "method: \"ruler\" is none of eye, caliper, photo, landmarks, scan");
 }
 
+static void only_a_seat_is_said_in_bulk(void **state) {
+    static const char words[] = "12: only a seat gap of 0 is said in bulk";
+    refuse_checkup(*state, "tooth,seat_gap_mm,seat_in_bulk\n12,0.3,yes\n", 2, 8, words);
+    refuse_checkup(*state, "seat_in_bulk,tooth,seat_gap_mm,mobility\nyes,12,,1\n", 2, 1, words);
+    refuse_checkup(*state, "tooth,seat_in_bulk\n12,no\n", 2, 1, "nothing is said of tooth 12");
+    refuse_checkup(*state, "tooth,seat_gap_mm,seat_in_bulk\n12,0,all\n", 2, 6,
+                   "seat_in_bulk: \"all\" is none of yes, no");
+}
+
 /* ---- what cannot be said of this tooth now ---- */
 
 static void no_aligner_given(void **state) {
@@ -241,6 +250,7 @@ int main(void) {
         cmocka_unit_test_setup_teardown(short_values_that_cannot_be, set_up, tear_down),
         cmocka_unit_test_setup_teardown(mobility_and_recession_that_cannot_be, set_up, tear_down),
         cmocka_unit_test_setup_teardown(words_that_are_none, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(only_a_seat_is_said_in_bulk, set_up, tear_down),
         cmocka_unit_test_setup_teardown(no_aligner_given, set_up, tear_down),
         cmocka_unit_test_setup_teardown(a_seat_gap_without_a_series, set_up, tear_down),
         cmocka_unit_test_setup_teardown(short_of_a_plan_that_does_not_move, set_up, tear_down),

@@ -225,6 +225,24 @@ static void say_everything(mc_draft *d) {
     done(put(d, number(MC_STEP_WEAR, 22)));
 }
 
+/* The same with the rest of the upper arch, in chart order. */
+static const char *with_the_rest(const char *file) {
+    static const int right[] = {17, 16, 15, 14, 13}, left[] = {21, 22, 23, 24, 25, 26, 27, 28};
+    static char text[2000];
+    const char *rows = strchr(file, '\n') + 1, *last = strstr(file, "31,");
+    size_t size =
+        (size_t)snprintf(text, sizeof text, "%.*s,seat_in_bulk\n", (int)(rows - file - 1), file);
+    for (size_t i = 0; i < sizeof right / sizeof *right; i++)
+        size += (size_t)snprintf(text + size, sizeof text - size, "%d,0,,,,,,,,,,yes\n", right[i]);
+    for (const char *line = rows; line < last; line = strchr(line, '\n') + 1)
+        size += (size_t)snprintf(text + size, sizeof text - size, "%.*s,\n",
+                                 (int)strcspn(line, "\n"), line);
+    for (size_t i = 0; i < sizeof left / sizeof *left; i++)
+        size += (size_t)snprintf(text + size, sizeof text - size, "%d,0,,,,,,,,,,yes\n", left[i]);
+    snprintf(text + size, sizeof text - size, "%.*s,\n", (int)strcspn(last, "\n"), last);
+    return text;
+}
+
 static const char everything[] =
     "tooth,seat_gap_mm,buccal_mm,rotation_deg,attachment,contact_mesial,contact_distal,mobility,"
     "pain,swelling,recession_mm\n"
@@ -252,11 +270,14 @@ static void it_comes_to_the_same_as_a_file(void **state) {
     void *other_state = NULL;
     enter(&other_state);
     house *other = other_state;
-    mc_checkup_import what = readings(everything, TODAY, 4, 10);
+    mc_checkup_import what = readings(with_the_rest(everything), TODAY, 4, 10);
+    what.note = "both ways";
     other->practice->today = day(TODAY);
     done(import_checkup(other, "1001", &what));
     mc_draft *d = take_up(h);
     say_everything(d);
+    done(put(d, a_step(MC_STEP_REST_SEAT)));
+    done(put(d, note("both ways")));
     done(complete(d, false));
     mc_draft_close(d);
     size_t a_count, b_count;
@@ -969,6 +990,41 @@ static void some_cases_cannot_be_checked(void **state) {
     refused(h, "was closed on", mc_draft_open(h->practice, &kase, &d, &why));
 }
 
+/* ---- the note of a file, and of an amendment ---- */
+
+static void note_is(house *h, const char *text) {
+    size_t count;
+    mc_checkup_info *list = only_checkup(h, &count);
+    assert_string_equal(list->checkup.note ? list->checkup.note : "", text);
+    mc_checkup_info_free(list, count);
+}
+
+static void amend_with(house *h, mc_checkup_import *what, const char *text, int version) {
+    mc_case kase = find(h->practice, "1001");
+    mc_warnings warnings;
+    int n = 0;
+    what->note = text;
+    done(mc_amend_checkup(h->practice, &kase, 1, what, "misread", &n, &warnings, &why));
+    assert_int_equal(n, version);
+}
+
+static void an_amendment_keeps_the_note(void **state) {
+    house *h = *state;
+    mc_checkup_import what = readings(FIRST_READ, TODAY, 4, 10);
+    h->practice->today = day(TODAY);
+    what.note = "a\nb";
+    refused(h, "the note holds a control character", import_checkup(h, "1001", &what));
+    what.note = "12 rebonded";
+    done(import_checkup(h, "1001", &what));
+    note_is(h, "12 rebonded");
+    amend_with(h, &what, NULL, 2);
+    note_is(h, "12 rebonded");
+    amend_with(h, &what, "13 rebonded", 3);
+    note_is(h, "13 rebonded");
+    amend_with(h, &what, "", 4);
+    note_is(h, "");
+}
+
 /* ---- both arches, and the mirror ---- */
 
 static void a_mirrored_mouth_gives_the_mirrored_score(void **state) {
@@ -1038,6 +1094,7 @@ int main(void) {
         in_house(a_discarded_one_leaves_its_entry_only),
         in_house(it_is_scored_with_the_settings_it_was_begun_with),
         in_house(some_cases_cannot_be_checked),
+        in_house(an_amendment_keeps_the_note),
         in_house(a_mirrored_mouth_gives_the_mirrored_score),
     };
     return cmocka_run_group_tests(tests, make_template, remove_template);
