@@ -39,7 +39,7 @@ static void test_backup_is_the_record_of_that_moment(void **state) {
     done(mc_record_open(copy, &record, &why));
     done(mc_record_checkups(record, &f.course.id, false, &list, &count, &why));
     assert_int_equal(count, 1);
-    assert_int_equal(list[0].checkup.count, 3);
+    assert_int_equal(list[0].checkup.count, 4);
     mc_checkup_info_free(list, count);
     done(mc_record_check_passphrase(record, "AB", "invented words", &why));
     append(record, "written in the copy");
