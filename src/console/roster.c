@@ -281,6 +281,8 @@ static void ask_case(console *con, void *self) {
     open_case_ask(con, case_opened);
 }
 
+enum { CTRL_N = 14 };
+
 static void new_case(console *con, void *self) {
     (void)self;
     frame_with_person(con, ask_case);
@@ -299,7 +301,7 @@ static const key_row KEYS[] = {
     {KEY_ESC, 0, "Esc", "all", "show all cases again; with nothing typed, leave (asks first)",
      escape},
     {KEY_BACKSPACE, 0, "Backspace", NULL, "take the last character back", erase_one},
-    {KEY_F(7), 0, "F7", "new case", "open a case", new_case},
+    {KEY_F(7), CTRL_N, "F7", "new case", "open a case (Ctrl-N too)", new_case},
     {KEY_F(5), 0, "F5", "read again", "read the record again", read_again},
     {0}};
 

@@ -276,7 +276,7 @@ static void escape_leaves_nothing(void **state) {
 static void somebody_has_to_be_signed_in(void **state) {
     (void)state;
     pty p = at_roster(NULL);
-    pty_keys(&p, F7);
+    pty_keys(&p, "\016"); /* Ctrl-N, where there is no F7 */
     pty_await(&p, "sign in first");
     pty_keys(&p, "ef\r" WORDS "\r");
     pty_await(&p, "> Chart number");
@@ -297,6 +297,65 @@ static void names_of_every_script(void **state) {
     mc_case kase = find_case("3003");
     assert_string_equal(kase.name, "E\xcc\x81lo\xc3\xafse-\xe5\xb1\xb1\xe7\x94\xb0, "
                                    "\xd7\x93\xd7\x91\xd7\x95\xd7\xa8\xd7\x94?");
+}
+
+/* A list copied from elsewhere goes into the field, and no line of it does anything. */
+static void what_is_pasted_is_text(void **state) {
+    (void)state;
+    size_t before = entries();
+    pty p = at_form("EF");
+    pty_keys(&p, "3004\rLark\r\r2000-01-01\r");
+    pty_keys(&p, ESC "[200~18\n28\ny\n" ESC "[201~");
+    pty_await(&p, "18 28 y");
+    assert_true(pty_find(&p, "> Missing teeth") > 0);
+    pty_keys(&p, "\177\177\r48,38\r");
+    pty_await(&p, "Is this right?");
+    assert_true(pty_find(&p, "18 28") > 0);
+    assert_true(pty_find(&p, "48 38") > 0); /* in the order of the chart */
+    leave(&p);
+    assert_int_equal(entries(), before);
+}
+
+/* Who was here before need not be typed again, and has a second course. */
+static void a_second_course(void **state) {
+    (void)state;
+    mc_practice *practice = NULL;
+    mc_error error = {0};
+    mc_tooth_state states[MC_TEETH];
+    mc_case first;
+    mc_usual_teeth(states);
+    done(mc_practice_open("p.db", today(), &practice, &error), &error);
+    done(mc_practice_act_as(practice, "AB", &error), &error);
+    done(mc_case_open(practice, "3005", "Heron, Ada", today() - 9000, states, &first, &error),
+         &error);
+    done(mc_case_close(practice, &first, &error), &error);
+    mc_practice_close(practice);
+    pty p = at_form("EF");
+    pty_keys(&p, "3005\r");
+    pty_await(&p, "Heron");
+    assert_true(pty_find(&p, "Ada") > 0);
+    pty_keys(&p, "\r\r\r\r\r");
+    pty_await(&p, "number 2 of this person");
+    pty_keys(&p, "y");
+    pty_await(&p, "Case 3005/2 is opened.");
+    leave(&p);
+    assert_int_equal(find_case("3005").number, 2);
+}
+
+/* The record says why where it refuses what the page could not know. */
+static void somebody_else_was_quicker(void **state) {
+    (void)state;
+    static char said[4000];
+    pty p = at_form("EF");
+    pty_keys(&p, "3006\rLark\r\r2000-01-01\r\r\r");
+    pty_await(&p, "Is this right?");
+    run("midcourse --db p.db --as AB case new --chart 3006 --name Wren --born 2001-01-01", said,
+        sizeof said);
+    pty_keys(&p, "y");
+    pty_await(&p, "that of Wren");
+    assert_true(pty_find(&p, "> Not to be moved") > 0);
+    leave(&p);
+    assert_string_equal(find_case("3006").name, "Wren");
 }
 
 /* ---- the plan's file ---- */
@@ -404,6 +463,9 @@ int main(void) {
         cmocka_unit_test(escape_leaves_nothing),
         cmocka_unit_test(somebody_has_to_be_signed_in),
         cmocka_unit_test(names_of_every_script),
+        cmocka_unit_test(what_is_pasted_is_text),
+        cmocka_unit_test(a_second_course),
+        cmocka_unit_test(somebody_else_was_quicker),
         cmocka_unit_test(a_file_that_cannot_be_read),
         cmocka_unit_test(each_field_of_a_plan_says_what_cannot_be),
         cmocka_unit_test(a_fault_in_the_file_has_its_place),
