@@ -1,6 +1,8 @@
 /* Making, opening and changing the file. */
 #include "record_tests.h"
 
+#include "file.h"
+
 #include <fcntl.h>
 #include <sys/wait.h>
 
@@ -135,6 +137,23 @@ static void test_what_is_not_settled_leaves_nothing(void **state) {
     assert_int_equal(fread(now, 1, 4, file), 4);
     fclose(file);
     assert_string_equal(now, "mine");
+}
+
+/* However quickly something gets there first. */
+static void test_nothing_is_ever_replaced(void **state) {
+    room *r = *state;
+    const char *from = beside(r, "from"), *to = beside(r, "to");
+    write_file(from, "new", 4);
+    write_file(to, "old", 4);
+    refuses(MC_REFUSED, "exists already", file_place(from, to, &why));
+    assert_int_equal(unlink(to), 0);
+    assert_int_equal(symlink("nowhere", to), 0);
+    refuses(MC_REFUSED, "exists already", file_place(from, to, &why));
+    assert_true(exists(from));
+    assert_int_equal(unlink(to), 0);
+    done(file_place(from, to, &why));
+    assert_false(exists(from));
+    assert_true(exists(to));
 }
 
 static void test_name_is_a_file_name_whatever_it_looks_like(void **state) {
@@ -388,6 +407,7 @@ int main(void) {
         in_room(test_a_link_to_nothing_is_something),
         in_room(test_killed_while_making_leaves_the_place_free),
         in_room(test_what_is_not_settled_leaves_nothing),
+        in_room(test_nothing_is_ever_replaced),
         in_room(test_name_is_a_file_name_whatever_it_looks_like),
         in_room(test_opening_refuses_what_is_no_record),
         in_room(test_opening_refuses_a_truncated_record),
