@@ -74,6 +74,19 @@ static void play(void *context) {
     exit((int)status); /* and not _exit: what leaked is told by the sanitizer */
 }
 
+enum { MOST_ROWS = 60, MOST_COLS = 200 };
+
+/* Tell the console only, and leave the terminal emulator at the largest size: what the console was
+ * still drawing for the size before would lie outside a smaller one, which libvterm does not bear.
+ */
+static void tell_size(monkey *m, int rows, int cols) {
+    struct winsize size = {.ws_row = (unsigned short)rows, .ws_col = (unsigned short)cols};
+    vterm_set_size(m->p.vt, MOST_ROWS, MOST_COLS);
+    m->p.rows = MOST_ROWS;
+    m->p.cols = MOST_COLS;
+    ioctl(m->p.fd, TIOCSWINSZ, &size);
+}
+
 static void visit(monkey *m) {
     pty_setting setting = {.rows = 24, .cols = 80};
     if (m->visits % 3 == 1)
@@ -119,7 +132,8 @@ static const char *const SPECIAL[] = {
     "\xe6\xbc\xa2",
     "\001",
     "\032",
-    ESC "[200~",
+    ESC "[200~q1005\ry\021" ESC "[201~", /* pasted */
+    ESC "[201~",
     ESC "[99;99H",
     ESC "[<0;3;3M",
     "\r",
@@ -166,7 +180,8 @@ static void handful(monkey *m) {
     for (int k = 0; k < HANDFUL && m->keys < MONKEY_KEYS; k++)
         type_one(m);
     if (random_bits(&m->source) % 5 == 0)
-        pty_resize(&m->p, 1 + random_below(&m->source, 60), 1 + random_below(&m->source, 200));
+        tell_size(m, 1 + random_below(&m->source, MOST_ROWS),
+                  1 + random_below(&m->source, MOST_COLS));
     pty_read(&m->p, 20);
 }
 
@@ -186,6 +201,8 @@ static void left_by_itself(monkey *m) {
 
 /* It still draws, and leaves when it is told to. */
 static void still_there(monkey *m) {
+    tell_size(m, 24, 80);
+    pty_settle(&m->p);
     pty_resize(&m->p, 24, 80);
     pty_settle(&m->p);
     if (m->p.ended) {
