@@ -30,6 +30,20 @@ static void keep_strange(mc_practice *practice, const mc_case *kase) {
     assert_int_equal(mc_record_commit(file, &error), MC_OK);
 }
 
+/* A check-up that is being entered. */
+static void begin_checkup(mc_practice *practice) {
+    mc_case kase;
+    mc_error error = {0};
+    mc_draft *draft = NULL;
+    bool doubt = false;
+    mc_step step = {.what = MC_STEP_SEAT_GAP, .tooth = mc_tooth_from_iso(12), .number = 0.2};
+    assert_int_equal(mc_case_find(practice, "1002", &kase, &error), MC_OK);
+    if (mc_draft_open(practice, &kase, &draft, &error) != MC_OK ||
+        mc_draft_enter(draft, &step, true, &doubt, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    mc_draft_close(draft);
+}
+
 /* The demo, with an amendment. */
 static int make_demo(void **state) {
     (void)state;
@@ -51,6 +65,7 @@ static int make_demo(void **state) {
         fail_msg("%s", error.text);
     mc_warnings_free(&warnings);
     keep_strange(practice, &kase);
+    begin_checkup(practice);
     mc_practice_close(practice);
     return 0;
 }
@@ -209,6 +224,21 @@ static void an_amendment_shows_both_versions(void **state) {
     leave(&p);
 }
 
+static void a_check_up_that_is_open_is_told(void **state) {
+    (void)state;
+    pty p = pty_start(SMALL, play, (char[]){"1002"});
+    pty_await(&p, "check-up 3 of 3");
+    assert_int_equal(pty_find(&p, " check-up 4 is open: e "), 5);
+    pty_keys(&p, "[");
+    pty_await(&p, "check-up 2 of 3");
+    assert_int_equal(pty_find(&p, " check-up 4 is open: e "), 5);
+    pty_keys(&p, "r");
+    pty_await(&p, "check-up 4 of 2026-03-02 begun");
+    pty_keys(&p, "\r");
+    pty_await(&p, "All that is kept of this stands here.");
+    leave(&p);
+}
+
 static void what_has_no_more_says_so(void **state) {
     (void)state;
     pty p = at_history(SMALL, "1001");
@@ -228,6 +258,7 @@ int main(void) {
         cmocka_unit_test(a_decision_shows_what_the_doctor_saw),
         cmocka_unit_test(what_steers_a_terminal_is_seen_and_not_obeyed),
         cmocka_unit_test(an_amendment_shows_both_versions),
+        cmocka_unit_test(a_check_up_that_is_open_is_told),
         cmocka_unit_test(what_has_no_more_says_so),
     };
     return cmocka_run_group_tests(tests, make_demo, remove_demo);
