@@ -13,8 +13,10 @@ typedef struct standing {
     int aligner, day, stages;
     double stage;
     mc_day change, end;
-    int next;  /* the aligner begun at the change */
-    int today; /* the aligner worn today by the dates */
+    bool over;   /* the last aligner has been worn for its time */
+    bool closed; /* the plan is: a doctor has signed its finish */
+    int next;    /* the aligner begun at the change */
+    int today;   /* the aligner worn today by the dates */
 } standing;
 
 static standing standing_of(const console *con, const chart_view *chart, mc_arch arch) {
@@ -33,6 +35,8 @@ static standing standing_of(const console *con, const chart_view *chart, mc_arch
     out.today = today;
     out.change = mc_series_next_change(series, on);
     out.end = mc_series_end(series);
+    out.over = out.end != MC_NO_DAY && out.end <= on;
+    out.closed = a->info.status == MC_PLAN_CLOSED;
     return out;
 }
 
@@ -48,11 +52,14 @@ static void draw_series_narrow(const theme *look, const standing *s, mc_arch arc
     mc_day_text(s->change, day);
     if (s->change == MC_NO_DAY)
         put(look, box.row + 2, box.col, box.cols, STYLE_PLAIN,
-            s->today == s->aligner ? "the last aligner" : "the last by now");
+            s->closed                ? "plan finished"
+            : s->today == s->aligner ? "the last aligner"
+                                     : "the last by now");
     else
         put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "%d on %s", s->next, day);
     mc_day_text(s->end, day);
-    put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN, "ends  %s", day);
+    put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN, "%s %s",
+               s->over ? "ended" : "ends ", day);
 }
 
 static void draw_series_wide(const console *con, const standing *s, mc_arch arch, area box) {
@@ -67,13 +74,15 @@ static void draw_series_wide(const console *con, const standing *s, mc_arch arch
     words_due(s->change, con->today, due, sizeof due);
     if (s->change == MC_NO_DAY)
         put(look, box.row + 1, box.col, box.cols, STYLE_PLAIN,
-            s->today == s->aligner ? "this is the last aligner"
-                                   : "the last aligner is due by the dates");
+            s->closed                ? "the plan is finished"
+            : s->today == s->aligner ? "this is the last aligner"
+                                     : "the last aligner is due by the dates");
     else
         put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "aligner %d on %s%s%s",
                    s->next, day, ahead ? ", " : "", ahead ? due : "");
     mc_day_text(s->end, day);
-    put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "series ends on %s", day);
+    put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "series %s on %s",
+               s->over ? "ended" : "ends", day);
     if (s->today != s->aligner)
         put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN,
                    "by the dates aligner %d has been begun since", s->today);

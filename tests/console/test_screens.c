@@ -313,6 +313,25 @@ static void a_case_without_plan_says_so(void **state) {
     leave(&p);
 }
 
+static void a_series_that_is_over_says_so(void **state) {
+    (void)state;
+    mc_assessment *a = values_case(1);
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        a->series[arch].aligner = a->series[arch].stages;
+        a->series[arch].begun = VALUES_TODAY - 30;
+    }
+    pty p = show_chart(SMALL, a);
+    assert_int_equal(pty_find(&p, "ended 2026-02-10"), 4);
+    leave(&p);
+    a = values_case(1);
+    a->info.status = MC_PLAN_CLOSED;
+    a->series[MC_UPPER].aligner = a->series[MC_UPPER].stages;
+    p = show_chart(SMALL, a);
+    assert_int_equal(pty_find(&p, "plan finished"), 3);
+    assert_int_equal(pty_find(&p, "ends  2026-03-07"), 4);
+    leave(&p);
+}
+
 static void a_closed_case_says_so(void **state) {
     (void)state;
     mc_assessment *a = values_case(1);
@@ -845,6 +864,7 @@ int main(void) {
         cmocka_unit_test(what_was_not_measured_looks_so),
         cmocka_unit_test(a_case_without_check_up_says_so),
         cmocka_unit_test(a_case_without_plan_says_so),
+        cmocka_unit_test(a_series_that_is_over_says_so),
         cmocka_unit_test(a_closed_case_says_so),
         cmocka_unit_test(a_mouth_without_teeth_is_no_trouble),
         cmocka_unit_test(notations_change_by_a_key),
