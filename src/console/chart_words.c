@@ -251,7 +251,7 @@ static const char *begun(const char *text) {
 
 void chart_sentence(const console *con, const chart_view *chart, mc_tooth tooth, char *out,
                     size_t size) {
-    char text[1500];
+    char text[1500] = "";
     writer w = {.out = text, .size = sizeof text};
     say_all(&w, con, chart, tooth);
     snprintf(out, size, "%s", begun(text));
@@ -265,24 +265,34 @@ static int rows_of(const console *con, const char *text, int cols) {
     return rows;
 }
 
+/* Append so many bytes, as far as there is room. */
+static void join(char *out, size_t size, const char *text, size_t length) {
+    size_t used = strlen(out), room = size - 1 - used;
+    length = length < room ? length : room;
+    memcpy(out + used, text, length);
+    out[used + length] = '\0';
+}
+
 static const char MORE[] = " More: w.";
 
 void chart_brief(const console *con, const chart_view *chart, mc_tooth tooth, int rows, int cols,
                  char *out, size_t size) {
-    char all[1500], tried[1500];
+    char all[1500] = "", kept[1500] = "", tried[1500];
     writer w = {.out = all, .size = sizeof all, .brief = true};
     say_all(&w, con, chart, tooth);
     snprintf(out, size, "%s", begun(all));
     if (rows_of(con, out, cols) <= rows)
         return;
-    size_t from = 0, used = 0;
-    char kept[1500] = "";
+    size_t from = 0;
     for (size_t i = 0; i < w.count; from = w.end[i++]) {
-        snprintf(tried, sizeof tried, "%s%.*s%s", kept, (int)(w.end[i] - from), all + from, MORE);
+        memcpy(tried, kept, sizeof tried);
+        join(tried, sizeof tried, all + from, w.end[i] - from);
+        size_t whole = strlen(tried);
+        join(tried, sizeof tried, MORE, strlen(MORE));
         if (i > 0 && rows_of(con, begun(tried), cols) > rows)
             continue; /* a shorter one further on may still find room */
-        used = strlen(tried) - (sizeof MORE - 1);
-        snprintf(kept, sizeof kept, "%.*s", (int)used, tried);
+        memcpy(kept, tried, whole);
+        kept[whole] = '\0';
     }
     snprintf(out, size, "%s%s", begun(kept), MORE);
 }
