@@ -206,6 +206,12 @@ static void take_over(console *con, void *self) {
     mc_choice choice = mc_choice_of(proposal->choice);
     char name[40];
     words_proposal(proposal->choice, name, sizeof name);
+    if (proposal->choice == MC_PROPOSE_RESEAT && first_back(d->chart.a) == proposal->to) {
+        frame_say(con,
+                  "\"%s\" is done at the chair; where it does not seat then, b goes back to %d.",
+                  name, proposal->to);
+        return;
+    }
     if (choice == MC_CHOICES) {
         frame_say(con, "\"%s\" is done at the chair; choose what the aligners do beside it.", name);
         return;

@@ -171,6 +171,8 @@ static void draw_signing(const console *con, const decide_view *d, area box) {
     if (known && person.role != MC_DOCTOR)
         snprintf(heading, sizeof heading, "What a doctor signs (%s is no doctor)", person.initials);
     say_signing(con, d, text, sizeof text);
+    for (int row = box.row; row < box.row + box.rows; row++) /* it may lie over something */
+        put_filled(&con->theme, row, box.col, box.cols, STYLE_PLAIN, "");
     put_heading(&con->theme, box.row, box.col, box.cols, heading);
     put_wrapped(&con->theme, (area){box.row + 1, box.col + 1, box.rows - 1, TEXT_COLS},
                 d->choices == 0 ? STYLE_FAINT : STYLE_STRONG, text);

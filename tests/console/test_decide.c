@@ -62,7 +62,8 @@ static int remove_demo(void **state) {
 
 static int fresh(void **state) {
     (void)state;
-    run("rm -f '%s' && cp '%s' '%s' && cp '%s' '%s'", draft, demo, record, demo, sister);
+    run("rm -f '%s' '%s'* '%s'* && cp '%s' '%s' && cp '%s' '%s'", draft, record, sister, demo,
+        record, demo, sister);
     return 0;
 }
 
@@ -325,6 +326,21 @@ static void numbers_out_of_range_are_refused(void **state) {
     press(&p, "b", "[x] go back to 11");
     press(&p, "b", "[x] go back to 10");
     press(&p, "b", "No longer chosen: go back.");
+    leave(&p);
+}
+
+static void a_proposal_of_another_kind_is_not_a_choice(void **state) {
+    (void)state;
+    pty p = deciding("1006", "IBA");
+    press(&p, "p",
+          "\"reseat\" is done at the chair; where it does not seat then, b goes back to 6.");
+    lacks(&p, "[x]");
+    leave(&p);
+    p = deciding("1004", "IBA");
+    press(&p, ENTER, "\"repair\" is done at the chair");
+    lacks(&p, "[x]");
+    press(&p, "l", "[x] local measures");
+    sign(&p);
     leave(&p);
 }
 
@@ -714,6 +730,7 @@ int main(void) {
         deciding_test(what_is_signed_is_told_before_and_after),
         deciding_test(choices_that_exclude_each_other_say_so),
         deciding_test(numbers_out_of_range_are_refused),
+        deciding_test(a_proposal_of_another_kind_is_not_a_choice),
         deciding_test(doing_otherwise_demands_a_reason_before_the_passphrase),
         deciding_test(going_on_over_a_finding_demands_a_reason),
         deciding_test(a_long_reason_is_refused_or_seen_whole),
