@@ -124,7 +124,7 @@ static void tell_warnings(const mc_warnings *warnings, pager *page) {
     for (size_t i = 0; i < warnings->count; i++) {
         char place[40];
         const mc_warning *w = &warnings->list[i];
-        snprintf(place, sizeof place, "line %ld:%ld", w->line, w->column);
+        snprintf(place, sizeof place, "line %ld, col %ld", w->line, w->column);
         pager_add(page, STYLE_CARE, place, w->text);
     }
 }
