@@ -21,12 +21,11 @@ static void title(const console *con, const void *self, char *left, size_t size)
              mc_draft_number(e->draft), day);
 }
 
+static bool reviewing(const console *con, const entry *e) {
+    return e->reviewing && con->answer != 0;
+}
+
 static void draw_tooth(console *con, const entry *e, const entry_layout *at) {
-    bool reviewing = e->reviewing && con->answer != 0;
-    if (reviewing) {
-        entry_draw_review(con, e, at->block);
-        return;
-    }
     if (e->pass == ENTRY_FRAME) {
         entry_draw_frame(con, e, at->block);
         return;
@@ -35,6 +34,21 @@ static void draw_tooth(console *con, const entry *e, const entry_layout *at) {
     entry_draw_table(con, e, at->table);
     entry_draw_findings(con, e, at->findings);
     entry_draw_box(con, e, at->block);
+}
+
+/* The tooth and how far the check-up is, or what is to be completed, with all that is unlikely. */
+static void draw_left(console *con, const entry *e, const entry_layout *at) {
+    area review = at->block;
+    if (reviewing(con, e) && e->warnings.count > 0)
+        review.rows = at->proposal.row + at->proposal.rows - review.row;
+    if (reviewing(con, e))
+        entry_draw_review(con, e, review);
+    else
+        draw_tooth(con, e, at);
+    if (review.rows > at->block.rows)
+        return;
+    entry_draw_whole(con, e, at->whole);
+    entry_draw_proposal(con, e, at->proposal);
 }
 
 static void draw_words(const console *con, const entry *e, area box) {
@@ -63,9 +77,7 @@ static void draw(console *con, void *self, area body) {
     entry_draw_gaps(con, e, MC_LOWER, at.lower);
     entry_draw_side(con, e, MC_UPPER, at.side[MC_UPPER]);
     entry_draw_side(con, e, MC_LOWER, at.side[MC_LOWER]);
-    draw_tooth(con, e, &at);
-    entry_draw_whole(con, e, at.whole);
-    entry_draw_proposal(con, e, at.proposal);
+    draw_left(con, e, &at);
     if (at.words.rows > 0)
         draw_words(con, e, at.words);
     if (at.trend.rows > 0)

@@ -278,7 +278,7 @@ void entry_draw_review(const console *con, const entry *e, area box) {
     if (!isnan(checkup->wear_hours))
         snprintf(wear, sizeof wear, "wear %.4g h a day", checkup->wear_hours);
     int row = box.row + 1;
-    review_row(look, box, &row, "gaps", "on %d of %d teeth, %d of them as all the rest seat",
+    review_row(look, box, &row, "gaps", "on %d of %d teeth, %d of them by \"all the rest seat\"",
                counts.gaps, counts.teeth, counts.bulk);
     teeth_where(con, e, has_no_gap, list, sizeof list);
     if (list[0])

@@ -17,7 +17,7 @@ static void ask(console *con, entry *e) {
     char question[100];
     e->reviewing = true;
     snprintf(question, sizeof question,
-             e->warnings.count > 0 ? "Something is unlikely. Complete check-up %d all the same?"
+             e->warnings.count > 0 ? "Unlikely, as it stands above. Complete check-up %d?"
                                    : "Complete check-up %d?",
              mc_draft_number(e->draft));
     frame_ask_at_chair(con, 'y', complete, question);

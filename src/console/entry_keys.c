@@ -41,6 +41,17 @@ static bool ready_at_teeth(console *con, entry *e) {
     return true;
 }
 
+/* Nothing is said of a tooth that the frame hides. */
+static bool ready_to_say(console *con, entry *e) {
+    if (!entry_ready(con, e))
+        return false;
+    if (e->pass == ENTRY_FRAME) {
+        frame_say(con, "The frame is open: f or Esc goes back to the teeth first.");
+        return false;
+    }
+    return ready_at_teeth(con, e);
+}
+
 /* ---- leaving ---- */
 
 static void leave(console *con, void *self) {
@@ -70,7 +81,7 @@ static void leave(console *con, void *self) {
 /* So many teeth along the arch. */
 static void along(console *con, entry *e, int steps) {
     chart_view moved = e->chart;
-    if (!ready_at_teeth(con, e))
+    if (!ready_to_say(con, e))
         return;
     chart_move_along(&moved, steps);
     entry_go(e, moved.cursor);
@@ -184,7 +195,7 @@ static void observed(console *con, void *self) {
 }
 
 static void finding(console *con, entry *e, int field) {
-    if (ready_at_teeth(con, e))
+    if (ready_to_say(con, e))
         entry_set_pass(e, ENTRY_FINDINGS, field);
 }
 
@@ -218,7 +229,7 @@ static void recession(console *con, void *self) {
 
 static void seats(console *con, void *self) {
     entry *e = self;
-    if (!ready_at_teeth(con, e))
+    if (!ready_to_say(con, e))
         return;
     int field = e->field;
     e->field = FIELD_GAP;
@@ -229,7 +240,7 @@ static void seats(console *con, void *self) {
 
 static void rest_seats(console *con, void *self) {
     entry *e = self;
-    if (!ready_at_teeth(con, e))
+    if (!ready_to_say(con, e))
         return;
     mc_step step = {.what = MC_STEP_REST_SEAT, .number = NAN};
     int before = entry_count(e).gaps;
@@ -314,7 +325,7 @@ static void redo(console *con, void *self) {
 
 static void another_reading(console *con, void *self) {
     entry *e = self;
-    if (!ready_at_teeth(con, e))
+    if (!ready_to_say(con, e))
         return;
     int rows = mc_draft_rows(e->draft, e->chart.cursor);
     tooth_text tooth = words_tooth(con->notation, e->chart.cursor);
@@ -328,7 +339,7 @@ static void another_reading(console *con, void *self) {
 }
 
 static void step_row(console *con, entry *e, int step) {
-    if (!ready_at_teeth(con, e))
+    if (!ready_to_say(con, e))
         return;
     int rows = mc_draft_rows(e->draft, e->chart.cursor), to = e->row + step;
     if (to < 0 || to >= rows)

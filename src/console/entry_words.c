@@ -60,19 +60,19 @@ void entry_choices(int field, char *out, size_t size) {
 }
 
 void entry_finding(const mc_reading *r, int field, char *out, size_t size) {
-    const int value[] = {[FIELD_ATTACHMENT - FIELD_ATTACHMENT] = (int)r->attachment,
-                         [FIELD_CONTACT_MESIAL - FIELD_ATTACHMENT] = (int)r->contact_mesial,
-                         [FIELD_CONTACT_DISTAL - FIELD_ATTACHMENT] = (int)r->contact_distal,
-                         [FIELD_MOBILITY - FIELD_ATTACHMENT] = r->mobility,
-                         [FIELD_PAIN - FIELD_ATTACHMENT] = (int)r->pain,
-                         [FIELD_SWELLING - FIELD_ATTACHMENT] = (int)r->swelling};
+    const int value[TOOTH_FIELDS] = {[FIELD_ATTACHMENT] = (int)r->attachment,
+                                     [FIELD_CONTACT_MESIAL] = (int)r->contact_mesial,
+                                     [FIELD_CONTACT_DISTAL] = (int)r->contact_distal,
+                                     [FIELD_MOBILITY] = r->mobility,
+                                     [FIELD_PAIN] = (int)r->pain,
+                                     [FIELD_SWELLING] = (int)r->swelling};
     out[0] = '\0';
     if (field == FIELD_RECESSION) {
         if (!isnan(r->recession))
             snprintf(out, size, "%.1f", r->recession);
         return;
     }
-    int is = value[field - FIELD_ATTACHMENT];
+    int is = value[field];
     if (field == FIELD_MOBILITY ? is >= 0 : is > 0)
         snprintf(out, size, "%s", choice_name(field, is));
 }

@@ -399,6 +399,29 @@ static void the_frame_is_by_the_dates_until_entered(void **state) {
     look_end(&l);
 }
 
+/* What is unlikely of the whole is listed before the question, and refused without a yes. */
+static void what_is_unlikely_of_the_whole_is_listed(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "a", "All the rest seat: 28 teeth");
+    type_until(&p, "k20\r", "Upper aligner 20");
+    type_until(&p, "s", "The frame is open"); /* of no tooth that is not seen */
+    type_until(&p, "fe", "upper aligner 20 is worn, but by the dates it should be 13");
+    assert_true(pty_find(&p, "Complete check-up 4? Type y for yes, n for no.") == 22);
+    type_until(&p, "n", "Gaps on 28 of 28 teeth");
+    type_until(&p, "e", "Unlikely, as it stands above.");
+    type_until(&p, "y", "Check-up 4 is completed");
+    leave(&p);
+}
+
+static void nothing_read_is_no_check_up(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "e", "othing was read");
+    leave(&p);
+    nothing_is_said("1001");
+}
+
 /* ---- undo and redo ---- */
 
 static void steps_are_taken_back_and_done_again(void **state) {
@@ -597,6 +620,8 @@ int main(void) {
         cmocka_unit_test_setup(a_tooth_may_be_read_twice, fresh),
         cmocka_unit_test_setup(findings_by_letter_and_digit, fresh),
         cmocka_unit_test_setup(the_frame_is_by_the_dates_until_entered, fresh),
+        cmocka_unit_test_setup(what_is_unlikely_of_the_whole_is_listed, fresh),
+        cmocka_unit_test_setup(nothing_read_is_no_check_up, fresh),
         cmocka_unit_test_setup(steps_are_taken_back_and_done_again, fresh),
         cmocka_unit_test_setup(it_may_be_thrown_away, fresh),
         cmocka_unit_test_setup(a_killed_process_loses_nothing, fresh),
