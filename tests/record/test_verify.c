@@ -207,9 +207,7 @@ static void test_changed_check_up_is_found(void **state) {
         {"UPDATE checkups SET date = '2025-02-19'", "version 1 of check-up 1 ("},
         {"UPDATE checkups SET plan_n = 2", "version 1 of check-up 1 ("},
     };
-    const size_t skip = 13; /* the deed that SQLite itself refuses is not one */
-    finds(*state, "readings_unchanged", rows, skip);
-    finds(*state, "readings_unchanged", rows + skip + 1, sizeof rows / sizeof rows[0] - skip - 1);
+    finds(*state, "readings_unchanged", rows, sizeof rows / sizeof rows[0]);
     finds(*state, "checkup_versions_unchanged", heads, sizeof heads / sizeof heads[0]);
     finds(*state, "checkups_unchanged", dates, sizeof dates / sizeof dates[0]);
 }
