@@ -81,10 +81,32 @@ mc_status mc_record_find_case(mc_record *record, const char *chart, int number, 
     return status;
 }
 
+/* Its place in the order: without the zeros before it. */
+static const char *stripped(const char *chart) {
+    return chart + strspn(chart, "0");
+}
+
+static bool is_number(const char *chart) {
+    return chart[strspn(chart, "0123456789")] == '\0';
+}
+
+int case_by_chart(const void *a, const void *b) {
+    const mc_case *one = a, *other = b;
+    bool number = is_number(one->chart);
+    int order = is_number(other->chart) - number;
+    const char *x = stripped(one->chart), *y = stripped(other->chart);
+    if (order == 0 && number && strlen(x) != strlen(y)) {
+        order = strlen(x) < strlen(y) ? -1 : 1;
+    }
+    order = order != 0 ? order : strcmp(x, y);
+    order = order != 0 ? order : strcmp(one->chart, other->chart);
+    return order != 0 ? order : one->number - other->number;
+}
+
 mc_status mc_record_cases(mc_record *record, mc_case **out, size_t *count, mc_error *error) {
     *out = NULL;
     *count = 0;
-    query q = query_new(record, "SELECT " CASE_COLUMNS CASE_TABLES CASE_ORDER, error);
+    query q = query_new(record, "SELECT " CASE_COLUMNS CASE_TABLES " ORDER BY c.n", error);
     while (query_row(&q)) {
         mc_case *list = query_room(&q, *out, *count, sizeof *list);
         if (list == NULL) {
@@ -99,6 +121,9 @@ mc_status mc_record_cases(mc_record *record, mc_case **out, size_t *count, mc_er
         free(*out);
         *out = NULL;
         *count = 0;
+    }
+    if (*count > 0) {
+        qsort(*out, *count, sizeof **out, case_by_chart);
     }
     return status;
 }

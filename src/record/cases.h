@@ -15,14 +15,13 @@ mc_status case_find(mc_record *record, const mc_id *id, case_row *out, mc_error 
 /* The same, refusing a closed case. */
 mc_status case_find_open(mc_record *record, const mc_id *id, case_row *out, mc_error *error);
 
-/* The columns of a case, from its tables, in order of the chart number: whole numbers first. */
+/* The columns of a case, from its tables. */
 #define CASE_COLUMNS "c.id, p.id, p.chart, c.number, p.name, p.born, c.opened, c.closed"
 #define CASE_TABLES " FROM cases c JOIN patients p ON p.n = c.patient_n"
-#define CASE_ORDER                                                                                 \
-    " ORDER BY p.chart GLOB '*[^0-9]*',"                                                           \
-    " iif(p.chart GLOB '*[^0-9]*', 0, length(ltrim(p.chart, '0'))),"                               \
-    " ltrim(p.chart, '0'), p.chart, c.number"
 /* Read them, the next columns of a row. */
 void case_take(query *q, mc_case *out);
+/* For qsort, of whatever begins with an mc_case: by chart number, whole numbers first and in their
+ * order, then by course. */
+int case_by_chart(const void *a, const void *b);
 
 #endif

@@ -99,7 +99,8 @@ static mc_status connect_file(mc_record *record, mc_error *error) {
     if (name == NULL) {
         return record_no_memory(record, error);
     }
-    int code = sqlite3_open_v2(name, &record->db, SQLITE_OPEN_READWRITE, NULL);
+    int code =
+        sqlite3_open_v2(name, &record->db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, NULL);
     free(name);
     if (code == SQLITE_OK) {
         return MC_OK;
@@ -122,8 +123,9 @@ static mc_status harden(mc_record *record, mc_error *error) {
                    {SQLITE_DBCONFIG_ENABLE_VIEW, 0}, {SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0},
                    {SQLITE_DBCONFIG_DQS_DML, 0},     {SQLITE_DBCONFIG_DQS_DDL, 0}};
     static const char *const pragmas[] = {
-        "PRAGMA cell_size_check = ON", "PRAGMA mmap_size = 0", "PRAGMA recursive_triggers = ON",
-        "PRAGMA temp_store = MEMORY", "PRAGMA synchronous = NORMAL"};
+        "PRAGMA cell_size_check = ON",    "PRAGMA mmap_size = 0",
+        "PRAGMA recursive_triggers = ON", "PRAGMA temp_store = MEMORY",
+        "PRAGMA synchronous = NORMAL",    "PRAGMA cache_size = -8192"};
     for (size_t i = 0; i < sizeof options / sizeof options[0]; i++) {
         if (sqlite3_db_config(record->db, options[i].what, options[i].value, NULL) != SQLITE_OK) {
             return mc_fail(error, MC_REFUSED, "%.400s: this SQLite cannot be made safe",
@@ -256,6 +258,7 @@ const char *mc_record_path(const mc_record *record) {
 
 void mc_record_close(mc_record *record) {
     if (record != NULL) {
+        record_forget_statements(record);
         sqlite3_finalize(record->undo);
         sqlite3_close(record->db);
         free(record->making);

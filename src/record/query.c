@@ -62,10 +62,47 @@ static void query_check(query *q, int code) {
     }
 }
 
+/* ---- statements ---- */
+
+/* Preparing a statement takes longer than running most of them: those of which the text stands in
+ * the program are kept. Not so pragmas, some of which do their work while they are prepared. */
+static kept_statement *find_kept(mc_record *record, const char *sql) {
+    kept_statement *free_one = NULL;
+    if (sql[0] == 'P') {
+        return NULL;
+    }
+    for (int i = 0; i < KEPT_STATEMENTS; i++) {
+        kept_statement *k = &record->kept[i];
+        if (k->statement == NULL) {
+            free_one = free_one != NULL ? free_one : k;
+        } else if (k->sql == sql && !k->running && strcmp(sqlite3_sql(k->statement), sql) == 0) {
+            return k;
+        }
+    }
+    return free_one;
+}
+
 query query_new(mc_record *record, const char *sql, mc_error *error) {
     query q = {.record = record, .error = error, .status = MC_OK};
-    query_check(&q, sqlite3_prepare_v2(record->db, sql, -1, &q.statement, NULL));
+    q.kept = find_kept(record, sql);
+    if (q.kept != NULL && q.kept->statement != NULL) {
+        q.statement = q.kept->statement;
+    } else {
+        query_check(&q, sqlite3_prepare_v3(record->db, sql, -1,
+                                           q.kept != NULL ? SQLITE_PREPARE_PERSISTENT : 0,
+                                           &q.statement, NULL));
+    }
+    if (q.kept != NULL) {
+        *q.kept = (kept_statement){sql, q.statement, q.statement != NULL};
+    }
     return q;
+}
+
+void record_forget_statements(mc_record *record) {
+    for (int i = 0; i < KEPT_STATEMENTS; i++) {
+        sqlite3_finalize(record->kept[i].statement);
+        record->kept[i] = (kept_statement){NULL};
+    }
 }
 
 /* ---- values in ---- */
@@ -273,8 +310,17 @@ void query_again(query *q) {
 }
 
 mc_status query_end(query *q) {
-    sqlite3_finalize(q->statement);
+    if (q->kept != NULL && q->status == MC_OK) {
+        query_again(q);
+        q->kept->running = false;
+    } else {
+        sqlite3_finalize(q->statement);
+        if (q->kept != NULL) {
+            *q->kept = (kept_statement){NULL};
+        }
+    }
     q->statement = NULL;
+    q->kept = NULL;
     return q->status;
 }
 

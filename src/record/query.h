@@ -8,6 +8,15 @@
 
 #include "midcourse/record.h"
 
+/* A statement that was prepared before and is ready to run again. */
+typedef struct kept_statement {
+    const char *sql; /* where its text stands in the program */
+    sqlite3_stmt *statement;
+    bool running;
+} kept_statement;
+
+enum { KEPT_STATEMENTS = 64 };
+
 struct mc_record {
     sqlite3 *db;
     sqlite3_stmt *undo; /* ROLLBACK, prepared while there is memory, for when there is none */
@@ -18,14 +27,19 @@ struct mc_record {
     bool writing;    /* between mc_record_begin and its end */
     int views;       /* mc_record_begin_reading not yet ended */
     int64_t commits; /* of this connection */
+    kept_statement kept[KEPT_STATEMENTS];
 };
+
+/* Before the database is closed. */
+void record_forget_statements(mc_record *record);
 
 typedef struct query {
     mc_record *record;
     mc_error *error;
     sqlite3_stmt *statement;
-    int put;  /* parameters bound so far */
-    int take; /* columns of the present row read so far */
+    kept_statement *kept; /* where it came from and goes back to; NULL: nowhere */
+    int put;              /* parameters bound so far */
+    int take;             /* columns of the present row read so far */
     mc_status status;
 } query;
 

@@ -122,6 +122,7 @@ mc_status schema_check(mc_record *record, mc_error *error) {
         mc_status of_found = query_end(&found);
         status = status != MC_OK ? status : of_made != MC_OK ? of_made : of_found;
     }
+    record_forget_statements(&fresh);
     sqlite3_close(fresh.db);
     return status;
 }

@@ -52,11 +52,71 @@ static void check_of(const unsigned char *key, const void *content, size_t size,
 
 /* ---- reading ---- */
 
+/* Something of the few cases that have it, in order of their n. A list read once, and walked beside
+ * the cases, as asking for every case would take as long as all the rest. */
+typedef struct few {
+    struct of_case {
+        int64_t case_n, value;
+    } * list;
+    size_t count, at;
+} few;
+
+static mc_status read_few(mc_record *record, const char *sql, few *out, mc_error *error) {
+    query q = query_new(record, sql, error);
+    *out = (few){NULL, 0, 0};
+    while (query_row(&q)) {
+        struct of_case *list = query_room(&q, out->list, out->count, sizeof *list);
+        if (list == NULL) {
+            break;
+        }
+        out->list = list;
+        list[out->count].case_n = query_take_whole(&q, 0);
+        list[out->count++].value = query_take_whole(&q, 0);
+    }
+    return query_end(&q);
+}
+
+/* That of a case; cases are asked for in order of their n. */
+static int64_t value_of(few *f, int64_t case_n, int64_t none) {
+    while (f->at < f->count && f->list[f->at].case_n < case_n) {
+        f->at++;
+    }
+    return f->at < f->count && f->list[f->at].case_n == case_n ? f->list[f->at].value : none;
+}
+
+/* What the keys need besides the cases themselves. */
+typedef struct beside {
+    int64_t practice; /* the practice's settings set in force */
+    few own;          /* those of cases with numbers of their own */
+    few entering;
+} beside;
+
+static void free_beside(beside *b) {
+    free(b->own.list);
+    free(b->entering.list);
+}
+
+static mc_status read_beside(mc_record *record, beside *out, mc_error *error) {
+    *out = (beside){0};
+    query q =
+        query_new(record, "SELECT max(number) FROM settings_sets WHERE case_n IS NULL", error);
+    mc_status status = query_whole(&q, 0, &out->practice);
+    if (status == MC_OK) {
+        status = read_few(record,
+                          "SELECT case_n, max(number) FROM settings_sets WHERE case_n IS NOT NULL"
+                          " GROUP BY case_n ORDER BY case_n",
+                          &out->own, error);
+    }
+    if (status == MC_OK) {
+        status = read_few(
+            record, "SELECT case_n, number FROM checkups WHERE state = 'open' ORDER BY case_n",
+            &out->entering, error);
+    }
+    return status;
+}
+
 #define SUMMARY_COLUMNS                                                                            \
-    "SELECT " CASE_COLUMNS ", (SELECT max(number) FROM journal WHERE case_id = c.id),"             \
-    " ifnull((SELECT max(number) FROM settings_sets WHERE case_n = c.n),"                          \
-    "  (SELECT max(number) FROM settings_sets WHERE case_n IS NULL)),"                             \
-    " (SELECT number FROM checkups WHERE case_n = c.n AND state = 'open'),"                        \
+    "SELECT c.n, " CASE_COLUMNS ", (SELECT max(number) FROM journal WHERE case_id = c.id),"        \
     " s.key, s.content" CASE_TABLES " LEFT JOIN summaries s ON s.case_n = c.n"
 
 /* The next two columns: what is kept, if it is whole and under the key. Anything else is as
@@ -80,47 +140,76 @@ static void take_content(query *q, mc_summary *out) {
     }
 }
 
-static void take_summary(query *q, const char *computation, mc_summary *out) {
+static void take_summary(query *q, const char *computation, beside *b, mc_summary *out) {
+    int64_t n = query_take_whole(q, 0);
     case_take(q, &out->kase);
     int64_t entry = query_take_whole(q, 0);
-    int64_t settings = query_take_whole(q, 0);
-    out->entering = (int)query_take_whole(q, 0);
-    key_of(computation, &out->kase.id, entry, settings, out->key);
+    out->entering = (int)value_of(&b->entering, n, 0);
+    key_of(computation, &out->kase.id, entry, value_of(&b->own, n, b->practice), out->key);
     take_content(q, out);
 }
 
-mc_status mc_record_summaries(mc_record *record, const char *computation, mc_summary **out,
-                              size_t *count, mc_error *error) {
-    *out = NULL;
-    *count = 0;
-    query q = query_new(record, SUMMARY_COLUMNS " WHERE c.closed IS NULL" CASE_ORDER, error);
+static mc_status load_all(mc_record *record, const char *computation, beside *b, mc_summary **out,
+                          size_t *count, mc_error *error) {
+    query q = query_new(record, SUMMARY_COLUMNS " WHERE c.closed IS NULL ORDER BY c.n", error);
     while (query_row(&q)) {
         mc_summary *list = query_room(&q, *out, *count, sizeof *list);
         if (list == NULL) {
             break;
         }
         *out = list;
-        take_summary(&q, computation, &list[*count]);
+        take_summary(&q, computation, b, &list[*count]);
         ++*count;
     }
-    mc_status status = query_end(&q);
+    return query_end(&q);
+}
+
+mc_status mc_record_summaries(mc_record *record, const char *computation, mc_summary **out,
+                              size_t *count, mc_error *error) {
+    beside b;
+    *out = NULL;
+    *count = 0;
+    mc_status status = mc_record_begin_reading(record, error);
+    if (status != MC_OK) {
+        return status;
+    }
+    status = read_beside(record, &b, error);
+    if (status == MC_OK) {
+        status = load_all(record, computation, &b, out, count, error);
+    }
+    mc_record_end_reading(record);
+    free_beside(&b);
     if (status != MC_OK) {
         free(*out);
         *out = NULL;
         *count = 0;
+    }
+    if (*count > 0) {
+        qsort(*out, *count, sizeof **out, case_by_chart);
     }
     return status;
 }
 
 mc_status mc_record_summary(mc_record *record, const char *computation, const mc_id *case_id,
                             mc_summary *out, mc_error *error) {
-    query q = query_new(record, SUMMARY_COLUMNS " WHERE c.id = ?", error);
-    query_put_id(&q, case_id);
-    bool found = query_row(&q);
-    if (found) {
-        take_summary(&q, computation, out);
+    beside b;
+    bool found = false;
+    mc_status status = mc_record_begin_reading(record, error);
+    if (status != MC_OK) {
+        return status;
     }
-    mc_status status = query_end(&q);
+    status = read_beside(record, &b, error);
+    if (status == MC_OK) {
+        query q = query_new(record, SUMMARY_COLUMNS " WHERE c.id = ?", error);
+        query_put_id(&q, case_id);
+        found = query_row(&q);
+        if (found) {
+            take_summary(&q, computation, &b, out);
+        }
+        status = query_end(&q);
+    }
+    mc_record_end_reading(record);
+    free_beside(&b);
     if (status == MC_OK && !found) {
         return mc_fail(error, MC_REFUSED, "no such case");
     }

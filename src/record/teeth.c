@@ -65,20 +65,23 @@ mc_status mc_record_teeth(mc_record *record, const mc_id *id, mc_day on,
         return status;
     }
     query q = query_new(record,
-                        "SELECT tooth, state FROM teeth t WHERE case_n = ?1 AND change ="
-                        " (SELECT max(change) FROM teeth WHERE case_n = ?1 AND tooth = t.tooth"
-                        "  AND (since <= ?2 OR change = 1))",
+                        "SELECT tooth, change, since, state FROM teeth WHERE case_n = ?"
+                        " ORDER BY tooth, change",
                         error);
     query_put_whole(&q, found.n);
-    query_put_day(&q, on);
     while (query_row(&q)) {
         mc_tooth tooth = mc_tooth_from_iso((int)query_take_whole(&q, 0));
+        bool first = query_take_whole(&q, 0) == 1;
+        mc_day since = query_take_day(&q);
+        if (!first && since > on) {
+            continue;
+        }
         query_take_text(&q, name, sizeof name);
         if (tooth == MC_NO_TOOTH || !mc_tooth_state_parse(name, &states[tooth])) {
             query_damaged(&q, "a tooth has no state");
             break;
         }
-        count++;
+        count += first;
     }
     if (count != MC_TEETH) {
         query_damaged(&q, "a case lacks a tooth");
