@@ -99,10 +99,11 @@ static void draw(console *con, void *self, area body) {
     roster_list *l = &r->list;
     if (r->away)
         come_back(con, r);
-    size_t top = l->top, shown = r->drawn;
-    keep_in_sight(l, body.rows - 3);
+    size_t top = l->top, shown = r->drawn, page = (size_t)body.rows - 3;
+    keep_in_sight(l, (int)page);
     r->drawn = l->find.shown_count;
-    con->repaint |= l->top != top || r->drawn != shown;
+    /* a list that moves by a few lines is scrolled by the terminal itself */
+    con->repaint |= r->drawn != shown || l->top > top + page / 2 || top > l->top + page / 2;
     draw_find(con, r, body);
     roster_draw_headings(con, body.row + 1, body);
     if (l->find.shown_count == 0) {

@@ -99,6 +99,7 @@ mc_status terminal_begin(terminal *t, mc_error *error) {
     noecho();
     nonl();
     keypad(stdscr, TRUE);
+    idlok(stdscr, TRUE); /* a list that moves is moved, not written again */
     meta(stdscr, TRUE);
     timeout(KEY_TICK_MS);
     tell_pastes(true);

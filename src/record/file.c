@@ -123,9 +123,8 @@ static mc_status harden(mc_record *record, mc_error *error) {
                    {SQLITE_DBCONFIG_ENABLE_VIEW, 0}, {SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0},
                    {SQLITE_DBCONFIG_DQS_DML, 0},     {SQLITE_DBCONFIG_DQS_DDL, 0}};
     static const char *const pragmas[] = {
-        "PRAGMA cell_size_check = ON",    "PRAGMA mmap_size = 0",
-        "PRAGMA recursive_triggers = ON", "PRAGMA temp_store = MEMORY",
-        "PRAGMA synchronous = NORMAL",    "PRAGMA cache_size = -8192"};
+        "PRAGMA cell_size_check = ON", "PRAGMA mmap_size = 0", "PRAGMA recursive_triggers = ON",
+        "PRAGMA temp_store = MEMORY", "PRAGMA synchronous = NORMAL"};
     for (size_t i = 0; i < sizeof options / sizeof options[0]; i++) {
         if (sqlite3_db_config(record->db, options[i].what, options[i].value, NULL) != SQLITE_OK) {
             return mc_fail(error, MC_REFUSED, "%.400s: this SQLite cannot be made safe",
