@@ -75,7 +75,7 @@ static sheet read_sheet(const char *path) {
 /* Every gap by one key on its tooth. */
 static void type_gaps(pty *p, const sheet *s) {
     for (int i = 0; i < s->count; i++) {
-        char keys[8];
+        char keys[24];
         double gap = strtod(s->cell[i][GAP], NULL);
         snprintf(keys, sizeof keys, "t%s%c", s->cell[i][TOOTH],
                  (char)('0' + (int)(gap * 10 + 0.5)));
@@ -97,7 +97,7 @@ static void type_positions(pty *p, const sheet *s) {
     press(p, "ro", "bserved");
     for (int i = 0; i < s->count; i++) {
         if (has_positions(s, i)) {
-            char jump[8];
+            char jump[24];
             snprintf(jump, sizeof jump, "t%s", s->cell[i][TOOTH]);
             pty_keys(p, jump);
             for (int c = 0; c < MC_COMPONENTS; c++) {
@@ -109,7 +109,7 @@ static void type_positions(pty *p, const sheet *s) {
             pty_await(p, so_far);
         }
         if (s->cell[i][ATTACHMENT][0]) {
-            char keys[8];
+            char keys[24];
             assert_string_equal(s->cell[i][ATTACHMENT], "intact");
             snprintf(keys, sizeof keys, "t%sb1", s->cell[i][TOOTH]);
             press(p, keys, "intact");
