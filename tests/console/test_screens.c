@@ -457,6 +457,8 @@ static void stages_end_with_the_plan(void **state) {
     pty_keys(&p, "+++");
     pty_await(&p, " The plan ends here."); /* 24: no further */
     assert_non_null(strstr(pty_row(&p, 1, line), "stage 24 of 24"));
+    pty_keys(&p, "++-"); /* what led nowhere needs no way back */
+    pty_await(&p, "stages 23, 20 (looking ahead)");
     leave(&p);
 }
 
@@ -482,6 +484,19 @@ static void a_stage_needs_a_plan(void **state) {
     pty_await(&p, "No plan has been imported for this case yet.");
     pty_keys(&p, "-0mw" ESC);
     pty_settle(&p);
+    leave(&p);
+}
+
+static void what_needs_care_is_never_hidden(void **state) {
+    (void)state;
+    char line[PTY_LINE];
+    mc_assessment *a = values_every_state();
+    values_tooth(a, 11)->pain = MC_YES;
+    pty p = show_chart(SMALL, a);
+    pty_keys(&p, "m");
+    pty_await(&p, "Teeth on plan or seated are hidden; m shows all.");
+    assert_non_null(strstr(pty_row(&p, 4, line), " 12▼ 11✓│21? "));
+    assert_non_null(strstr(pty_row(&p, 6, line), " 33 "));
     leave(&p);
 }
 
@@ -873,6 +888,7 @@ int main(void) {
         cmocka_unit_test(larger_screens_say_whose_states_they_show),
         cmocka_unit_test(a_stage_needs_a_plan),
         cmocka_unit_test(only_what_matters),
+        cmocka_unit_test(what_needs_care_is_never_hidden),
         cmocka_unit_test(a_mirrored_mouth_mirrors_the_chart),
         cmocka_unit_test(larger_terminals_show_more_not_bigger),
         cmocka_unit_test(a_hostile_name_cannot_steer_the_terminal),
