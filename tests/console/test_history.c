@@ -196,6 +196,7 @@ static void a_decision_shows_what_the_doctor_saw(void **state) {
     assert_int_equal(pty_find(&p, " rule 9, local     Local measures: 35"), 7);
     assert_true(pty_find(&p, "worst item: rotation") > 0);
     assert_true(pty_find(&p, " 35 ▼ behind       lag index") > 0);
+    assert_int_equal(pty_find(&p, "on plan"), -1); /* only what was off */
     assert_int_equal(pty_find(&p, "Juniper"), -1); /* a page hides no names, so it has none */
     pty_keys(&p, ESC);
     pty_await(&p, "history, the latest first");
