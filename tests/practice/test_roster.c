@@ -289,6 +289,33 @@ static void settings_change_the_rows_that_go_by_them(void **state) {
     after_action(h, 16);
 }
 
+/* The row says that a check-up is being entered; when it is completed the row is the new one's. */
+static void a_checkup_entered_at_the_chair_changes_its_row(void **state) {
+    house *h = *state;
+    mc_case kase = find(h->practice, "1012");
+    mc_draft *draft = NULL;
+    mc_warnings warnings;
+    bool doubt;
+    int number;
+    mc_step step = {.what = MC_STEP_SEAT_GAP, .tooth = mc_tooth_from_iso(11), .number = 0.3};
+    warm(h);
+    done(mc_draft_open(h->practice, &kase, &draft, &why));
+    done(mc_draft_enter(draft, &step, true, &doubt, &why));
+    assert_true(unread(h) <= 1);
+    list l = worklist(h, TODAY);
+    for (size_t i = 0; i < l.count; i++) {
+        bool entered = strstr(l.rows[i].reasons, "check-up 1 being entered") != NULL;
+        assert_int_equal(entered, strcmp(l.rows[i].kase.chart, "1012") == 0);
+        assert_int_equal(l.rows[i].entering, entered ? 1 : 0);
+    }
+    free(l.rows);
+    kept_is_computed(h);
+    done(mc_draft_complete(draft, true, &number, &warnings, &why));
+    mc_warnings_free(&warnings);
+    mc_draft_close(draft);
+    after_action(h, 1);
+}
+
 /* ---- what becomes of what is kept ---- */
 
 static void damage_changes_nothing(void **state) {
@@ -432,6 +459,7 @@ int main(void) {
         roster_test(a_closed_case_is_gone),
         roster_test(a_tooth_changes_its_row),
         roster_test(settings_change_the_rows_that_go_by_them),
+        roster_test(a_checkup_entered_at_the_chair_changes_its_row),
         roster_test(damage_changes_nothing),
         roster_test(a_record_that_may_only_be_read_is_read),
         roster_test(a_writer_is_not_waited_for),
