@@ -154,7 +154,10 @@ static void marks(console *con, void *self, pager *page) {
               "(see the chart's help for the letters)");
     pager_add(page, STYLE_STRONG, "lag",
               "its lag index: the deviation in tolerances, times the tooth's risk weight");
-    pager_add(page, STYLE_STRONG, "state", "the most urgent state of any tooth");
+    pager_format(page, STYLE_STRONG, "state",
+                 "the most urgent state of any tooth; %s and what was found where a tooth is to be "
+                 "examined first; ... where the case is not looked through yet",
+                 theme_mark(look, MARK_CARE));
     pager_add(page, STYLE_STRONG, "check-up", "when the next one is due");
     pager_format(page, STYLE_STRONG, "proposal", "what the rules propose; %s: a decision waits",
                  theme_mark(look, MARK_WAITS));
