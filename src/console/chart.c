@@ -452,7 +452,9 @@ void chart_show(console *con, mc_assessment *assessment) {
 mc_status chart_open(console *con, const mc_case *kase, int number, mc_error *error) {
     mc_assessment *a = NULL;
     mc_status status = mc_assess(con->practice, kase, number, false, &a, error);
-    if (status == MC_OK)
-        chart_show(con, a);
+    if (status != MC_OK)
+        return status;
+    chart_show(con, a);
+    entry_say_open(con, kase);
     return status;
 }

@@ -164,3 +164,17 @@ void entry_open(console *con, const mc_case *kase, void (*after)(console *con, v
     frame_open(con, &OPS, e);
     say_opened(con, e);
 }
+
+void entry_say_open(console *con, const mc_case *kase) {
+    mc_checkup_info info = {0};
+    mc_step *steps = NULL;
+    size_t count = 0;
+    bool found = false;
+    mc_error ignored; /* whatever it is, e tells it */
+    mc_status status = mc_record_open_checkup(mc_practice_record(con->practice), &kase->id, &info,
+                                              &steps, &count, &found, &ignored);
+    if (status == MC_OK && found)
+        frame_say(con, "Check-up %d is being entered: e goes on with it.", info.checkup.number);
+    free(steps);
+    free((void *)(uintptr_t)info.checkup.note);
+}

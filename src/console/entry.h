@@ -8,5 +8,7 @@
  * frame_with_role). after is called, with the screen below, when the check-up was completed. Says
  * why where nothing can be entered. */
 void entry_open(console *con, const mc_case *kase, void (*after)(console *con, void *below));
+/* Say so where a check-up of the case is being entered. */
+void entry_say_open(console *con, const mc_case *kase);
 
 #endif
