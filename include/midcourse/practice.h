@@ -303,7 +303,8 @@ mc_status mc_decide_check(mc_practice *practice, const mc_case *kase, const mc_d
 mc_status mc_may_sign(const mc_practice *practice, const char *by, mc_error *error);
 
 /* Sign the decision on the last check-up: who signs must be a doctor and give the passphrase. A
- * correction opens its plan from the poses it was made from and supersedes the old one. */
+ * correction opens its plan from the poses it was made from and supersedes the old one. Refused
+ * while a check-up is being entered. */
 mc_status mc_sign(mc_practice *practice, const mc_case *kase, const mc_decide *what,
                   const char *passphrase, mc_decision *out, mc_warnings *warnings, mc_error *error);
 

@@ -383,11 +383,16 @@ static const screen_ops OPS = {.name = "decision",
                                .close = close_decision};
 
 /* What whoever opens it has to know first. */
-static void greet(console *con, const mc_assessment *a) {
+static void greet(console *con, const mc_assessment *a, int entered) {
     mc_person person;
     bool known = mc_practice_actor(con->practice, &person);
     const char *already = a->decision_due ? "" : " A decision on this check-up is signed already.";
-    if (known && person.role != MC_DOCTOR)
+    if (entered > 0)
+        frame_refuse_words(con,
+                           "Check-up %d is being entered: nothing is signed until it is "
+                           "completed or thrown away.",
+                           entered);
+    else if (known && person.role != MC_DOCTOR)
         frame_say(con,
                   "%s is no doctor: look and choose; a doctor signs here with initials and "
                   "passphrase.%s",
@@ -431,5 +436,5 @@ void decide_open(console *con, void *chart) {
     d->below = below;
     begin(con, d, a);
     frame_open(con, &OPS, d);
-    greet(con, a);
+    greet(con, a, below->entering);
 }

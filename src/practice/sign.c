@@ -259,12 +259,32 @@ static mc_status check_unchanged(mc_practice *practice, const mc_assessment *a, 
     return status;
 }
 
+/* A decision on the last check-up would come too late or too early for the one being entered. */
+static mc_status check_none_open(mc_practice *practice, const mc_case *kase, mc_error *error) {
+    mc_checkup_info open = {0};
+    mc_step *steps = NULL;
+    size_t count = 0;
+    bool found = false;
+    mc_status status =
+        mc_record_open_checkup(practice->record, &kase->id, &open, &steps, &count, &found, error);
+    free(steps);
+    free((void *)(uintptr_t)open.checkup.note);
+    if (status != MC_OK || !found)
+        return status;
+    return mc_fail(error, MC_REFUSED,
+                   "a check-up is being entered, number %d: complete it or throw it away, then "
+                   "decide",
+                   open.checkup.number);
+}
+
 /* Within the transaction: open the corrected plan where there is one, keep the decision, close a
  * finished plan. */
 static mc_status keep(mc_practice *practice, const mc_assessment *a, const mc_decide *what,
                       const correction *c, mc_decision *out, mc_error *error) {
     mc_plan_info opened = {0};
     mc_status status = check_unchanged(practice, a, error);
+    if (status == MC_OK)
+        status = check_none_open(practice, &a->kase, error);
     if (status == MC_OK && c->plan)
         status = open_plan(practice, a, what, c, &opened, error);
     *out = (mc_decision){.checkup = a->score->number,
@@ -329,6 +349,8 @@ static mc_status look_at(mc_practice *practice, const mc_case *kase, const mc_de
             kase->chart);
     else if (status == MC_OK && (*a)->info.status != MC_PLAN_ACTIVE)
         status = mc_fail(error, MC_REFUSED, "case %s has no active plan", kase->chart);
+    if (status == MC_OK)
+        status = check_none_open(practice, kase, error);
     if (status == MC_OK)
         status = check_choices(*a, what, error);
     if (status == MC_OK && chosen(what, MC_CORRECT))

@@ -605,7 +605,8 @@ static void only_the_last_checkup_is_decided_on(void **state) {
     leave(&p);
     p = deciding("1001", "IBA");
     comes(&p, "A decision on this check-up is signed already");
-    press(&p, ESC, "Tab next w words");
+    press(&p, ESC, "d decide");
+    lacks(&p, "choice, signed alone");
     leave(&p);
 }
 
@@ -618,6 +619,30 @@ static void help_tells_every_choice(void **state) {
     press(&p, "k", "PREVIEW");
     press(&p, "?", "Help: correction");
     leave(&p);
+}
+
+/* What is being entered comes first. */
+static void an_open_checkup_is_completed_first(void **state) {
+    (void)state;
+    mc_practice *practice = opened(record);
+    mc_assessment *a = assessed(practice, "1011");
+    mc_draft *entered = NULL;
+    mc_error error = {0};
+    bool doubt = false;
+    mc_step step = {.what = MC_STEP_WEAR, .number = 21};
+    if (mc_practice_act_as(practice, "JT", &error) != MC_OK ||
+        mc_draft_open(practice, &a->kase, &entered, &error) != MC_OK ||
+        mc_draft_enter(entered, &step, false, &doubt, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    mc_draft_close(entered);
+    mc_assessment_free(a);
+    mc_practice_close(practice);
+    pty p = deciding("1011", "IBA");
+    comes(&p, "Check-up 4 is being entered");
+    press(&p, "ps", "A check-up is being entered, number 4: complete it or throw it away");
+    lacks(&p, "Signed by (initials)");
+    leave(&p);
+    assert_int_equal(decisions_of("1011"), 2);
 }
 
 /* From the roster to a signed "carry on" on an all-clear case, with a passphrase of 12. */
@@ -746,6 +771,7 @@ int main(void) {
         deciding_test(a_case_changed_elsewhere_is_read_again),
         deciding_test(only_the_last_checkup_is_decided_on),
         deciding_test(help_tells_every_choice),
+        deciding_test(an_open_checkup_is_completed_first),
         deciding_test(few_keys_from_roster_to_signature),
         deciding_test(it_is_the_same_without_colour_and_in_ascii),
         cmocka_unit_test(a_long_proposal_can_be_read_to_its_end),
