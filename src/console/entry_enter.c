@@ -62,10 +62,17 @@ static void sure(console *con, void *screen) {
         entered(con, e, &e->doubtful);
 }
 
+/* Signed but for nought. */
+static void signed_text(double value, int decimals, char *out, size_t size) {
+    enum { TEN = 10 };
+    bool nought = fabs(value) * pow(TEN, decimals) < 0.5;
+    snprintf(out, size, nought ? "%.*f" : "%+.*f", decimals, nought ? 0.0 : value);
+}
+
 /* "20.0 deg short: plan +10.8, last +9.0. Sure?": both stand above the field too. */
 static void ask_doubtful(console *con, entry *e, const char *reason) {
     const mc_step *step = &e->doubtful;
-    char question[300], last[40] = "none";
+    char question[300], planned[40], last[40] = "none";
     if (step->what != MC_STEP_COMPONENT) {
         snprintf(question, sizeof question, "%.250s Sure?", reason);
         frame_ask_at_chair(con, 'y', sure, question);
@@ -73,11 +80,13 @@ static void ask_doubtful(console *con, entry *e, const char *reason) {
     }
     int decimals = words_decimals(step->component);
     double before = mc_draft_last(e->draft, step->tooth, step->component);
+    double now = chart_planned(con, &e->chart, step->tooth, step->component);
     if (!isnan(before))
-        snprintf(last, sizeof last, "%+.*f", decimals, before);
-    snprintf(question, sizeof question, "%.*f %s%s: plan %+.*f, last %s. Sure?", decimals,
+        signed_text(before, decimals, last, sizeof last);
+    signed_text(now, decimals, planned, sizeof planned);
+    snprintf(question, sizeof question, "%.*f %s%s: plan %s, last %s. Sure?", decimals,
              step->number, words_unit(step->component), step->short_of_plan ? " short" : "",
-             decimals, chart_planned(con, &e->chart, step->tooth, step->component), last);
+             planned, last);
     frame_ask_at_chair(con, 'y', sure, question);
 }
 

@@ -191,18 +191,23 @@ static void number_key(console *con, entry *e, int key) {
 
 /* ---- Enter ---- */
 
+/* A note that is refused is asked for again, as it was typed. */
 static void note_typed(console *con, void *screen, const char *text) {
     entry *e = screen;
     mc_step step = entry_step(e);
     if (step.what != MC_STEP_NOTE)
         return;
-    if (strlen(text) >= sizeof step.text) {
-        frame_say(con, "Not done: a note has at most %d characters.", MC_NOTE_CHARACTERS);
-        return;
-    }
-    snprintf(step.text, sizeof step.text, "%s", text);
-    if (entry_enter(con, e, &step, false))
+    char typed[PROMPT_SIZE];
+    snprintf(typed, sizeof typed, "%s", text);
+    bool fits = strlen(typed) < sizeof step.text;
+    if (fits)
+        memcpy(step.text, typed, strlen(typed) + 1);
+    else
+        frame_refuse_words(con, "A note has at most %d characters.", MC_NOTE_CHARACTERS);
+    if (fits && entry_enter(con, e, &step, false))
         entry_say_entered(con, e, &step, "");
+    else if (!e->gone)
+        frame_prompt(con, "Note: ", typed, false, note_typed);
 }
 
 static void enter_on_nothing(console *con, entry *e, entry_last last) {

@@ -394,6 +394,25 @@ static void the_frame_is_by_the_dates_until_entered(void **state) {
     look_end(&l);
 }
 
+/* Nothing of a note that is too long is lost: it is asked for again as it was typed. */
+static void a_note_too_long_is_asked_for_again(void **state) {
+    (void)state;
+    char note[502];
+    memset(note, 'n', 500);
+    note[500] = 'Z';
+    note[501] = '\0';
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "k" DOWN DOWN DOWN DOWN DOWN DOWN "\r", "Note:");
+    pty_keys(&p, note);
+    type_until(&p, "\r", "500");
+    pty_await(&p, "nnnZ");
+    type_until(&p, BACKSPACE "\r", "Note \"nnn");
+    leave(&p);
+    look l = look_at("1001");
+    assert_int_equal(strlen(mc_draft_checkup(l.draft)->note), 500);
+    look_end(&l);
+}
+
 /* What is unlikely of the whole is listed before the question, and refused without a yes. */
 static void what_is_unlikely_of_the_whole_is_listed(void **state) {
     (void)state;
@@ -617,6 +636,7 @@ int main(void) {
         cmocka_unit_test_setup(a_tooth_may_be_read_twice, fresh),
         cmocka_unit_test_setup(findings_by_letter_and_digit, fresh),
         cmocka_unit_test_setup(the_frame_is_by_the_dates_until_entered, fresh),
+        cmocka_unit_test_setup(a_note_too_long_is_asked_for_again, fresh),
         cmocka_unit_test_setup(what_is_unlikely_of_the_whole_is_listed, fresh),
         cmocka_unit_test_setup(nothing_read_is_no_check_up, fresh),
         cmocka_unit_test_setup(steps_are_taken_back_and_done_again, fresh),
