@@ -70,12 +70,14 @@ static void catch_signals(terminal *t) {
     sigaction(SIGHUP, &leave, &t->old_hangup);
     sigaction(SIGTERM, &leave, &t->old_terminate);
     sigaction(SIGINT, &leave, &t->old_interrupt);
+    sigaction(SIGTSTP, NULL, &t->old_stop); /* ncurses puts its own in its place */
 }
 
 static void restore_signals(const terminal *t) {
     sigaction(SIGHUP, &t->old_hangup, NULL);
     sigaction(SIGTERM, &t->old_terminate, NULL);
     sigaction(SIGINT, &t->old_interrupt, NULL);
+    sigaction(SIGTSTP, &t->old_stop, NULL);
 }
 
 mc_status terminal_begin(terminal *t, mc_error *error) {
@@ -107,6 +109,11 @@ mc_status terminal_begin(terminal *t, mc_error *error) {
 }
 
 void terminal_end(terminal *t) {
+    /* a Ctrl-Z typed from here on is a signal again, and ncurses' own handler would draw a screen
+     * that is being taken away */
+    struct sigaction nothing = {.sa_handler = SIG_IGN};
+    sigemptyset(&nothing.sa_mask);
+    sigaction(SIGTSTP, &nothing, NULL);
     tell_pastes(false);
     endwin();
     delscreen(t->screen);

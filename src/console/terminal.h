@@ -7,8 +7,8 @@
 #include <signal.h>
 
 typedef struct terminal {
-    struct sigaction old_hangup, old_terminate, old_interrupt; /* as they were before */
-    void *screen;                                              /* of ncurses */
+    struct sigaction old_hangup, old_terminate, old_interrupt, old_stop; /* as they were before */
+    void *screen;                                                        /* of ncurses */
 } terminal;
 
 /* Take the terminal over. Refuses, in a sentence and with the terminal untouched, where there is
