@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define PRACTICE "common practice"
@@ -134,6 +135,9 @@ static int iso_number(size_t i) {
                       : ((place - 32) / 5 + 5) * 10 + (place - 32) % 5 + 1;
 }
 
+/* What the key of a tooth's risk weight begins with. */
+#define TOOTH_KEY "risk_tooth_"
+
 static mc_setting describe_tooth(int iso) {
     mc_setting out = {.unit = "1",
                       .meaning = "risk weight of this tooth; 0: as its class says",
@@ -142,7 +146,7 @@ static mc_setting describe_tooth(int iso) {
                       .low = 0,
                       .high = 4,
                       .offset = offsetof(mc_settings, risk_tooth) + (size_t)iso * sizeof(double)};
-    snprintf(out.key, sizeof out.key, "risk_tooth_%d", iso);
+    snprintf(out.key, sizeof out.key, TOOTH_KEY "%d", iso);
     return out;
 }
 
@@ -172,10 +176,9 @@ static void store(mc_settings *settings, size_t offset, double value) {
 }
 
 void mc_settings_defaults(mc_settings *out) {
-    *out = (mc_settings){0};
-    for (size_t i = 0; i < mc_settings_count(); i++) {
-        const mc_setting setting = mc_settings_describe(i);
-        store(out, setting.offset, setting.initial);
+    *out = (mc_settings){0}; /* and so each tooth's own risk weight */
+    for (size_t i = 0; i < LINES; i++) {
+        store(out, table[i].offset, table[i].initial);
     }
 }
 
@@ -186,10 +189,14 @@ static bool find(const char *key, mc_setting *found) {
             return true;
         }
     }
+    if (strncmp(key, TOOTH_KEY, sizeof TOOTH_KEY - 1) != 0) {
+        return false;
+    }
+    const int wanted = atoi(key + sizeof TOOTH_KEY - 1);
     for (size_t i = 0; i < TEETH; i++) {
-        *found = describe_tooth(iso_number(i));
-        if (strcmp(found->key, key) == 0) {
-            return true;
+        if (iso_number(i) == wanted) {
+            *found = describe_tooth(wanted);
+            return strcmp(found->key, key) == 0; /* no sign, no naught before it */
         }
     }
     return false;

@@ -220,6 +220,10 @@ static void refuses_the_rest(void **state) {
     refuse("risk_tooth_19", 1, "risk_tooth_19");
     refuse("risk_tooth_56", 1, "risk_tooth_56");
     refuse("risk_tooth", 1, "risk_tooth");
+    refuse("risk_tooth_", 1, "risk_tooth_");
+    refuse("risk_tooth_012", 1, "risk_tooth_012");
+    refuse("risk_tooth_+12", 1, "risk_tooth_+12");
+    refuse("risk_tooth_12 ", 1, "risk_tooth_12 ");
     refuse("Tolerance_mm", 1, "Tolerance_mm");
     refuse("", 1, "no setting");
     refuse("tolerance_mm", 9, "from 0.05 to 5 mm");
