@@ -133,9 +133,14 @@ static const before BEFORE[] = {
     {"chart", 'j', {KEY_UP}},
     {"check-up form", KEY_BACKSPACE, {'r', '1'}},
     {"check-up form", 'f', {'r'}},
-    {"decision", KEY_PPAGE, {KEY_NPAGE}},
     {"check-up form", KEY_UP, {KEY_DOWN}},
 };
+
+/* Keys that have nothing to do on the demo's cases: all of its proposals fit their place. A longer
+ * one is read on in test_decide. */
+static bool has_nothing_to_do(const char *where, int key) {
+    return strcmp(where, "decision") == 0 && (key == KEY_NPAGE || key == KEY_PPAGE);
+}
 
 static void go_to(stage *s, const place *where, int key) {
     for (int i = 0; i < MOST_KEYS && where->keys[i]; i++)
@@ -202,8 +207,8 @@ static void try_key(const place *where, int key, const char *name) {
     take(&s, &earlier);
     press(&s, key);
     take(&s, &later);
-    if (same(&earlier, &later)) {
-        print_error("%s: %s (%d) does nothing\n", where->name, name, key);
+    if (same(&earlier, &later) != has_nothing_to_do(where->name, key)) {
+        print_error("%s: %s (%d) does nothing, or now does something\n", where->name, name, key);
         dead_keys++;
     }
     end(&s);
