@@ -1,29 +1,49 @@
 /* How fast the console answers: a practice of 10,000 invented cases (or CASES) is made, the real
- * program is started under a pseudo-terminal, and keys are typed at it.
+ * program is started under a pseudo-terminal, and keys are typed at it, at three sizes of the
+ * terminal.
  *
  *     bench_console [CASES [FILE]]
  *
  * FILE is made where it does not exist and kept; without it the record is made in a temporary
- * folder and removed. Prints a table and exits 1 where a limit is missed.
+ * folder and removed. Prints one table, each number beside its limit, and exits 1 where one is
+ * missed.
  *
  * The time of a key is from just before the key is written to the terminal until the last byte of
- * the screen it led to has been read here. The screen counts as finished when nothing has come for
+ * the screen it led to has been read here; a value entered is committed before its screen is
+ * written, so that this is in its time. The screen counts as finished when nothing has come for
  * QUIET_MS and the program sleeps, as Linux tells of it; that wait is not part of the time, but a
- * program that still computes, or writes in parts, is waited for and its time counts to the last
- * part. What is read is put into a terminal emulator only afterwards. A key that leads to no byte
- * at all is a failure, not a fast answer. Beside the time stands how much of it the program spent
- * on a processor, by Linux's account: on a machine that does other things the rest is waiting for
- * them. Before each scene the screen is looked at, so that the keys are known to have gone where
- * they should. */
+ * program that still computes, waits for the disk, or writes in parts is waited for and its time
+ * counts to the last part. What is read is put into a terminal emulator only afterwards: drawing it
+ * is the terminal's time, not the program's. A key that leads to no byte at all is a failure, not a
+ * fast answer. Each round opens another case, so that none is found ready in memory.
+ *
+ * Beside the time stands how much of it the program spent on a processor, by Linux's account: on a
+ * machine that does other things the rest is waiting for them, hence the load average. Before each
+ * scene the screen is looked at, so that the keys are known to have gone where they should.
+ *
+ * Check-ups that are entered are thrown away again; they leave two entries in FILE's journal. */
 #include "../console/pty.h"
 
+#include <math.h>
 #include <unistd.h>
 
 #include "practice_of.h"
 
-enum { CASES = 10000, QUIET_MS = 15, STARTS = 9, MOST_KEYS = 20000, MOST_BYTES = 1 << 20 };
+/* DEMO_CASES: of which the record is made, over and over. */
+enum {
+    CASES = 10000,
+    DEMO_CASES = 16,
+    QUIET_MS = 15,
+    STARTS = 9,
+    ROUNDS = 25,
+    MOST_KEYS = 4000,
+    MOST_BYTES = 1 << 20
+};
 
 static const double START_MS = 100, MEDIAN_MS = 2, MOST_MS = 16, MOVE_BYTES = 400;
+
+static const struct { int cols, rows; } SIZE[] = {{80, 24}, {120, 40}, {200, 60}};
+enum { SIZES = sizeof SIZE / sizeof *SIZE };
 
 /* ---- what is typed ---- */
 
@@ -36,6 +56,7 @@ static const double START_MS = 100, MEDIAN_MS = 2, MOST_MS = 16, MOVE_BYTES = 40
 #define HOME "\033OH"
 #define END "\033OF"
 #define BACKSPACE "\177"
+#define ENTER "\r"
 
 typedef enum group {
     ROSTER_MOVE,
@@ -45,7 +66,15 @@ typedef enum group {
     CHART_MOVE,
     CHART_STEP,
     BACK,
-    GROUPS
+    OPEN_FORM,
+    FORM_MOVE,
+    FORM_TYPE,
+    FORM_VALUE,
+    FORM_UNDO,
+    OPEN_DECISION,
+    CHOOSE,
+    GROUPS,
+    ASIDE = GROUPS /* on the way to what is measured */
 } group;
 
 /* moves: its median of bytes is held to the limit of a cursor's move. */
@@ -58,45 +87,81 @@ static const struct {
                    [OPEN_CHART] = {"roster: open a chart", false},
                    [CHART_MOVE] = {"chart: cursor to another tooth", true},
                    [CHART_STEP] = {"chart: another check-up", false},
-                   [BACK] = {"chart: back to the roster", false}};
+                   [BACK] = {"chart: back to the roster", false},
+                   [OPEN_FORM] = {"form: open it", false},
+                   [FORM_MOVE] = {"form: cursor to another tooth", true},
+                   [FORM_TYPE] = {"form: a character of a number", false},
+                   [FORM_VALUE] = {"form: a value entered, with its commit", false},
+                   [FORM_UNDO] = {"form: undo, redo, with their commit", false},
+                   [OPEN_DECISION] = {"decision: open it", false},
+                   [CHOOSE] = {"decision: choose, or no longer", false}};
 
 /* A key, typed so often; a scene begins with the text that is to stand on the screen then. */
 typedef struct keystroke {
     group of;
-    const char *key;
+    const char *key; /* NULL: the five digits of the round's case */
     int times;
     const char *scene; /* NULL: the scene goes on */
 } keystroke;
 
-static const keystroke KEYS[] = {
-    {ROSTER_MOVE, DOWN, 40, "Find:"},
-    {ROSTER_MOVE, UP, 20, NULL},
-    {ROSTER_PAGE, PAGE_DOWN, 6, NULL},
-    {ROSTER_PAGE, PAGE_UP, 5, NULL},
-    {ROSTER_PAGE, END, 1, NULL},
-    {ROSTER_PAGE, HOME, 1, NULL},
-    {ROSTER_MOVE, DOWN, 3, NULL},
-    {NARROW, "o", 1, NULL},
-    {NARROW, "p", 1, NULL},
-    {NARROW, "a", 1, NULL},
-    {NARROW, "l", 1, NULL},
-    {NARROW, BACKSPACE, 4, "Find: opal"},
-    {NARROW, "2", 1, NULL},
-    {NARROW, "4", 1, NULL},
-    {NARROW, "0", 1, NULL},
-    {NARROW, "0", 1, NULL},
-    {NARROW, "5", 1, NULL}, /* a case with three check-ups */
-    {OPEN_CHART, "\r", 1, "Find: 24005"},
-    {CHART_MOVE, RIGHT, 5, "check-up 3 of 3"},
-    {CHART_MOVE, LEFT, 5, NULL},
-    {CHART_MOVE, "\t", 2, NULL},
-    {CHART_MOVE, END, 1, NULL},
-    {CHART_MOVE, HOME, 1, NULL},
-    {CHART_STEP, "[", 2, NULL},
-    {CHART_STEP, "]", 2, "check-up 1 of 3"},
-    {BACK, "q", 1, "check-up 3 of 3"},
-};
-enum { ROUNDS = 25 };
+static const keystroke AT_CHART[] = {{ROSTER_MOVE, DOWN, 40, "Find:"},
+                                     {ROSTER_MOVE, UP, 20, NULL},
+                                     {ROSTER_PAGE, PAGE_DOWN, 6, NULL},
+                                     {ROSTER_PAGE, PAGE_UP, 5, NULL},
+                                     {ROSTER_PAGE, END, 1, NULL},
+                                     {ROSTER_PAGE, HOME, 1, NULL},
+                                     {ROSTER_MOVE, DOWN, 3, NULL},
+                                     {NARROW, "o", 1, NULL},
+                                     {NARROW, "p", 1, NULL},
+                                     {NARROW, "a", 1, NULL},
+                                     {NARROW, "l", 1, NULL},
+                                     {NARROW, BACKSPACE, 4, "Find: opal"},
+                                     {NARROW, NULL, 1, NULL},
+                                     {OPEN_CHART, ENTER, 1, "Find: 2"},
+                                     {CHART_MOVE, RIGHT, 5, "check-up 3 of 3"},
+                                     {CHART_MOVE, LEFT, 5, NULL},
+                                     {CHART_MOVE, "\t", 2, NULL},
+                                     {CHART_MOVE, END, 1, NULL},
+                                     {CHART_MOVE, HOME, 1, NULL},
+                                     {CHART_STEP, "[", 2, NULL},
+                                     {CHART_STEP, "]", 2, "check-up 1 of 3"},
+                                     {BACK, "q", 1, "check-up 3 of 3"},
+                                     {0}};
+
+static const keystroke AT_FORM[] = {{ASIDE, NULL, 1, "Find:"},
+                                    {ASIDE, ENTER, 1, "Find: 2"},
+                                    {OPEN_FORM, "e", 1, "check-up 3 of 3"},
+                                    {FORM_VALUE, "3", 1, "check-up 4 being entered"},
+                                    {FORM_VALUE, "s", 3, "entered"},
+                                    {FORM_UNDO, "u", 2, "entered"},
+                                    {FORM_UNDO, "U", 2, "Taken back"},
+                                    {FORM_MOVE, RIGHT, 4, "Done again"},
+                                    {FORM_MOVE, LEFT, 2, NULL},
+                                    {ASIDE, "r", 1, NULL},
+                                    {FORM_TYPE, "0", 1, NULL},
+                                    {FORM_TYPE, ".", 1, NULL},
+                                    {FORM_TYPE, "2", 1, NULL},
+                                    {FORM_VALUE, ENTER, 1, "0.2"},
+                                    {FORM_TYPE, "0", 1, "entered"},
+                                    {FORM_TYPE, ".", 1, NULL},
+                                    {FORM_TYPE, "1", 1, NULL},
+                                    {FORM_VALUE, ENTER, 1, "0.1"},
+                                    {FORM_VALUE, "a", 1, "entered"},
+                                    {FORM_UNDO, "u", 3, "the rest seat"},
+                                    {ASIDE, "D", 1, "Taken back"},
+                                    {ASIDE, "y", 1, "away?"},
+                                    {ASIDE, "q", 1, "check-up 3 of 3"},
+                                    {0}};
+
+static const keystroke AT_DECISION[] = {{ASIDE, NULL, 1, "Find:"},
+                                        {ASIDE, ENTER, 1, "Find: 2"},
+                                        {OPEN_DECISION, "d", 1, "check-up 3 of 3"},
+                                        {CHOOSE, "c", 2, "decide"},
+                                        {CHOOSE, "h", 2, "o longer chosen"},
+                                        {CHOOSE, "c", 1, "Chosen"},
+                                        {ASIDE, "q", 1, "instead of"},
+                                        {ASIDE, "q", 1, "check-up 3 of 3"},
+                                        {0}};
 
 /* ---- the program ---- */
 
@@ -106,8 +171,17 @@ static double milliseconds(void) {
     return (double)now.tv_sec * 1e3 + (double)now.tv_nsec / 1e6;
 }
 
-static void run_program(void *path) {
-    execl(PROGRAM, PROGRAM, "--db", (const char *)path, (char *)NULL);
+typedef struct started {
+    const char *path;
+    const char *as; /* NULL: nobody signed in */
+} started;
+
+static void run_program(void *context) {
+    const started *how = context;
+    if (how->as)
+        execl(PROGRAM, PROGRAM, "--db", how->path, "--as", how->as, (char *)NULL);
+    else
+        execl(PROGRAM, PROGRAM, "--db", how->path, (char *)NULL);
     _exit(99);
 }
 
@@ -187,7 +261,7 @@ typedef struct series {
     int count, unanswered;
 } series;
 
-static series measured[GROUPS];
+static series starts[SIZES], measured[SIZES][GROUPS];
 
 static int by_size(const void *a, const void *b) {
     double x = *(const double *)a, y = *(const double *)b;
@@ -201,91 +275,121 @@ static double quantile(double *values, int count, double share) {
     return values[place < count ? place : count - 1];
 }
 
-/* "*" behind a number that is over its limit. */
-static const char *over(double value, double limit, bool *missed) {
-    *missed = *missed || !(value < limit);
-    return value < limit ? " " : "*";
+/* A number beside its limit (NAN: it has none), with "*" where it is over. */
+static void print_held(double value, int decimals, double limit, bool *missed) {
+    bool over = !isnan(limit) && !(value < limit);
+    *missed = *missed || over;
+    printf(" %8.*f%s", decimals, value, over ? "*" : " ");
+    if (isnan(limit))
+        printf("%6s", "");
+    else
+        printf("of %-3.0f", limit);
 }
 
-static void print_group(int g, bool *missed) {
-    series *s = &measured[g];
-    double median = quantile(s->ms, s->count, 0.5), most = quantile(s->ms, s->count, 0.99);
-    double bytes = quantile(s->bytes, s->count, 0.5);
-    double own = quantile(s->own, s->count, 0.5);
-    printf("  %-40s %6d %8.2f%s %8.2f%s %8.2f %8.2f %8.0f%s\n", GROUP[g].name, s->count, median,
-           over(median, MEDIAN_MS, missed), most, over(most, MOST_MS, missed), s->ms[s->count - 1],
-           own, bytes, GROUP[g].moves ? over(bytes, MOVE_BYTES, missed) : " ");
-    if (s->unanswered > 0) {
-        printf("  %-40s %6d keys led to nothing\n", "", s->unanswered);
-        *missed = true;
-    }
+static void print_series(const char *name, int size, series *s, double median, double most,
+                         double bytes, bool *missed) {
+    char terminal[24];
+    snprintf(terminal, sizeof terminal, "%dx%d", SIZE[size].cols, SIZE[size].rows);
+    printf("%-40s %7s %5d", size == 0 ? name : "", terminal, s->count);
+    print_held(quantile(s->ms, s->count, 0.5), 2, median, missed);
+    print_held(quantile(s->ms, s->count, 0.99), 2, most, missed);
+    printf(" %8.2f %8.2f", s->ms[s->count - 1], quantile(s->own, s->count, 0.5));
+    print_held(quantile(s->bytes, s->count, 0.5), 0, bytes, missed);
+    printf(s->unanswered > 0 ? "  %d led to nothing\n" : "\n", s->unanswered);
+    *missed = *missed || s->unanswered > 0;
 }
 
-static void print_table(double start, double slowest, double own, bool *missed) {
-    printf("  %-40s %6s %8s  %8s  %8s %8s %8s\n", "", "keys", "median", "99 %", "slowest",
-           "own time", "bytes");
-    printf("  %-40s %6d %8.2f%s %8s  %8.2f %8.2f\n", "start to the first screen", STARTS, start,
-           over(start, START_MS, missed), "", slowest, own);
+static bool print_table(void) {
+    bool missed = false;
+    printf("%-40s %7s %5s %8s%7s %8s%7s %8s %8s %8s\n", "milliseconds and bytes of a key", "",
+           "keys", "median", "", "99 %", "", "slowest", "own", "bytes");
+    for (int size = 0; size < SIZES; size++)
+        print_series("start to the first screen", size, &starts[size], START_MS, NAN, NAN, &missed);
     for (int g = 0; g < GROUPS; g++)
-        print_group(g, missed);
-    printf("  %-40s %6s %8.2f  %8.2f  %8s %8s %8.0f\n", "limit of a key, in ms", "", MEDIAN_MS,
-           MOST_MS, "", "", MOVE_BYTES);
-    printf("  %-40s %6s %8.2f\n\n", "limit of the start, in ms", "", START_MS);
+        for (int size = 0; size < SIZES; size++)
+            print_series(GROUP[g].name, size, &measured[size][g], MEDIAN_MS, MOST_MS,
+                         GROUP[g].moves ? MOVE_BYTES : NAN, &missed);
+    return missed;
+}
+
+static void print_load(const char *when) {
+    double load[1];
+    if (getloadavg(load, 1) == 1)
+        printf("load average %s: %.2f\n", when, load[0]);
 }
 
 /* ---- the scenes ---- */
 
-static void type(pty *p, const keystroke *k) {
-    series *s = &measured[k->of];
-    size_t bytes;
-    double own = on_processor(p->pid), before = milliseconds();
-    pty_keys(p, k->key);
-    double after = finish(p, &bytes);
+static void keep(series *s, double ms, double own, size_t bytes) {
     if (s->count == MOST_KEYS)
         stop("more keys than there is room for");
-    s->unanswered += after == 0;
-    s->ms[s->count] = after > 0 ? after - before : 0;
-    s->own[s->count] = on_processor(p->pid) - own;
+    s->ms[s->count] = ms;
+    s->own[s->count] = own;
     s->bytes[s->count++] = (double)bytes;
 }
 
-static void type_all(pty *p) {
-    for (int round = 0; round < ROUNDS; round++)
-        for (size_t i = 0; i < sizeof KEYS / sizeof *KEYS; i++) {
-            if (KEYS[i].scene)
-                expect(p, KEYS[i].scene);
-            for (int n = 0; n < KEYS[i].times; n++)
-                type(p, &KEYS[i]);
-        }
+static void type(pty *p, series *s, const char *key) {
+    size_t bytes;
+    double own = on_processor(p->pid), before = milliseconds();
+    pty_keys(p, key);
+    double after = finish(p, &bytes);
+    if (!s)
+        return;
+    s->unanswered += after == 0;
+    keep(s, after > 0 ? after - before : 0, on_processor(p->pid) - own, bytes);
 }
 
-static double start_once(pty_setting setting, char *path, pty *p) {
+/* A case with three check-ups, another one each round, here and there in the record. */
+static void type_case(pty *p, series *s, size_t cases, int round) {
+    enum { KIND = 5, STRIDE = 13 };
+    char number[16];
+    size_t of_kind = (cases - 1 - KIND) / DEMO_CASES;
+    size_t n = DEMO_CASES * (1 + (size_t)round * STRIDE % of_kind) + KIND;
+    snprintf(number, sizeof number, "%zu", FIRST_CHART + n);
+    for (const char *c = number; *c; c++)
+        type(p, s, (const char[]){*c, '\0'});
+}
+
+static void play(pty *p, const keystroke *keys, int size, size_t cases, int round) {
+    for (const keystroke *k = keys; k->times > 0; k++) {
+        series *s = k->of == ASIDE ? NULL : &measured[size][k->of];
+        if (k->scene)
+            expect(p, k->scene);
+        for (int n = 0; n < k->times; n++)
+            if (k->key)
+                type(p, s, k->key);
+            else
+                type_case(p, s, cases, round);
+    }
+}
+
+static pty start_once(int size, started how) {
     size_t bytes;
     double before = milliseconds();
-    *p = pty_start(setting, run_program, path);
-    double after = finish(p, &bytes);
-    expect(p, "Find:");
-    return after - before;
+    pty_setting setting = {.rows = SIZE[size].rows, .cols = SIZE[size].cols};
+    pty p = pty_start(setting, run_program, &how);
+    double after = finish(&p, &bytes);
+    expect(&p, "Find:");
+    keep(&starts[size], after - before, on_processor(p.pid), bytes);
+    return p;
 }
 
-static bool measure(char *path, size_t cases, int cols, int rows) {
-    double starts[STARTS], own[STARTS];
-    bool missed = false;
-    pty p;
-    pty_setting setting = {.rows = rows, .cols = cols};
-    memset(measured, 0, sizeof measured);
-    for (int i = 0; i < STARTS; i++) {
-        starts[i] = start_once(setting, path, &p);
-        own[i] = on_processor(p.pid);
-        if (i + 1 < STARTS)
-            leave_program(&p);
-    }
-    type_all(&p);
+/* One sitting of somebody, or nobody, signed in. */
+static void sit(int size, started how, const keystroke *keys, size_t cases) {
+    pty p = start_once(size, how);
+    for (int round = 0; round < ROUNDS; round++)
+        play(&p, keys, size, cases, round);
     leave_program(&p);
-    double start = quantile(starts, STARTS, 0.5);
-    printf("%zu cases, terminal of %dx%d\n", cases, cols, rows);
-    print_table(start, starts[STARTS - 1], quantile(own, STARTS, 0.5), &missed);
-    return missed;
+}
+
+static void measure(const char *path, size_t cases, int size) {
+    for (int i = 0; i < STARTS; i++) {
+        pty p = start_once(size, (started){path, NULL});
+        leave_program(&p);
+    }
+    sit(size, (started){path, NULL}, AT_CHART, cases);
+    sit(size, (started){path, "JT"}, AT_FORM, cases);
+    sit(size, (started){path, "IBA"}, AT_DECISION, cases);
 }
 
 /* ---- the record ---- */
@@ -324,15 +428,19 @@ static mc_day this_day(void) {
 int main(int argc, char **argv) {
     char folder[] = "/tmp/bench-console-XXXXXX", path[400], command[100];
     size_t cases = argc > 1 ? strtoul(argv[1], NULL, 10) : CASES;
-    bool own = argc < 3, missed = false;
-    if (cases < 16 || (own && !mkdtemp(folder)))
-        stop("usage: bench_console [CASES [FILE]], at least 16 cases");
+    bool own = argc < 3;
+    if (cases < 2 * DEMO_CASES || (own && !mkdtemp(folder)))
+        stop("usage: bench_console [CASES [FILE]], at least %d cases", 2 * DEMO_CASES);
     snprintf(path, sizeof path, own ? "%s/practice.db" : "%s", own ? folder : argv[2]);
     if (access(path, F_OK) != 0)
         make_practice_of(path, cases, this_day());
     look_through(path, this_day());
-    missed |= measure(path, cases, 80, 24);
-    missed |= measure(path, cases, 200, 60);
+    print_load("when begun");
+    for (int size = 0; size < SIZES; size++)
+        measure(path, cases, size);
+    print_load("at the end");
+    printf("\n%zu cases\n", cases);
+    bool missed = print_table();
     if (own) {
         snprintf(command, sizeof command, "rm -rf '%s'", folder);
         if (system(command) != 0)
