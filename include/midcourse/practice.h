@@ -215,8 +215,9 @@ mc_status mc_draft_enter(mc_draft *draft, const mc_step *step, bool sure, bool *
 enum { MC_STEP_TEXT_SIZE = 160 };
 mc_status mc_draft_undo(mc_draft *draft, char what[MC_STEP_TEXT_SIZE], mc_error *error);
 mc_status mc_draft_redo(mc_draft *draft, char what[MC_STEP_TEXT_SIZE], mc_error *error);
-/* Look whether somebody else has entered, completed or thrown it away: *changed, and the draft
- * holds what is on record now. */
+/* Look whether somebody else has entered, completed or thrown it away, or changed what it is to be
+ * begun with: *changed, and the draft holds what is on record now. Where there is nothing of it on
+ * record and the case can have no check-up any more, it has ended, and the error tells why. */
 mc_status mc_draft_look(mc_draft *draft, bool *changed, mc_error *error);
 
 /* Complete it, on the disk when this returns. Refused where nothing was read on any tooth. Warnings
@@ -234,6 +235,7 @@ mc_status mc_draft_discard(mc_draft *draft, mc_error *error);
 const mc_checkup *mc_draft_checkup(const mc_draft *draft); /* as it would be completed */
 int mc_draft_number(const mc_draft *draft);
 bool mc_draft_on_record(const mc_draft *draft); /* it has been begun */
+bool mc_draft_ended(const mc_draft *draft);     /* it may only be closed */
 size_t mc_draft_steps(const mc_draft *draft);   /* that are not undone */
 size_t mc_draft_undone(const mc_draft *draft);
 /* One of them, from 0; behind those that stand come the undone ones, the next to redo first. */

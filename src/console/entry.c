@@ -101,7 +101,10 @@ static bool idle(console *con, void *self) {
     if (entry_left_gone(con, e))
         return true;
     if (mc_draft_look(e->draft, &changed, &error) != MC_OK) {
-        frame_refuse(con, &error);
+        entry_take_in(e);
+        bool begun = e->begun;
+        if (!entry_left_gone(con, e) || !begun)
+            frame_refuse(con, &error);
         return true;
     }
     if (!changed)
@@ -109,7 +112,7 @@ static bool idle(console *con, void *self) {
     entry_take_in(e);
     if (entry_left_gone(con, e))
         return true;
-    frame_say(con, "Somebody else has entered something: this is how it stands now.");
+    frame_say(con, "Somebody else has changed something: this is how it stands now.");
     return true;
 }
 

@@ -9,12 +9,16 @@
 
 bool entry_left_gone(console *con, entry *e) {
     int number = e->number;
+    bool begun = e->begun;
     void (*after)(console *, void *) = e->after;
     if (!e->gone)
         return false;
     frame_back(con, e);
     after(con, con->stack[con->depth - 1].self);
-    frame_say(con, "Check-up %d was completed or thrown away by somebody else.", number);
+    if (begun)
+        frame_say(con, "Check-up %d was completed or thrown away by somebody else.", number);
+    else
+        frame_say(con, "Somebody else has changed this case: no check-up can be entered now.");
     return true;
 }
 

@@ -8,7 +8,7 @@ void entry_take_in(entry *e) {
     bool begun = mc_draft_on_record(e->draft);
     e->shown = *mc_draft_assessment(e->draft);
     e->chart.a = &e->shown;
-    e->gone = e->gone || (e->begun && (number != e->number || !begun));
+    e->gone = e->gone || mc_draft_ended(e->draft) || (e->begun && (number != e->number || !begun));
     if (e->gone)
         return;
     e->number = number;

@@ -77,7 +77,7 @@ typedef struct entry {
     bool stepped; /* the last value entered made a step: one that was said already makes none */
     int number;   /* of the check-up */
     bool begun;   /* it is on record */
-    bool gone;    /* completed or thrown away by somebody else: the form can only be left */
+    bool gone;    /* ended by what somebody else did: the form can only be left */
 } entry;
 
 /* ---- what the form knows ---- */

@@ -150,6 +150,26 @@ static bool same_step(const mc_step *a, const mc_step *b) {
            strcmp(a->by, b->by) == 0 && strcmp(a->text, b->text) == 0;
 }
 
+static bool same_id(const mc_id *a, const mc_id *b) {
+    return memcmp(a->byte, b->byte, sizeof a->byte) == 0;
+}
+
+/* Whether a check-up that has no value yet would still be begun as it was prepared: nothing on
+ * record keeps others from signing, or importing, before its first value. */
+static bool same_beginning(const mc_draft *d) {
+    mc_draft *now = NULL;
+    if (mc_draft_open(d->practice, &d->kase, &now, NULL) != MC_OK)
+        return false;
+    const mc_checkup *a = &now->begun.checkup, *b = &d->begun.checkup;
+    bool same = same_id(&now->begun.plan, &d->begun.plan) &&
+                now->begun.settings == d->begun.settings && a->number == b->number &&
+                memcmp(a->aligner, b->aligner, sizeof a->aligner) == 0 &&
+                memcmp(a->day, b->day, sizeof a->day) == 0 &&
+                memcmp(now->a->states, d->a->states, sizeof d->a->states) == 0;
+    mc_draft_close(now);
+    return same;
+}
+
 /* Whether the record holds exactly what the draft does. */
 static mc_status compare(const mc_draft *d, bool *same, mc_error *error) {
     mc_checkup_info there;
@@ -163,21 +183,39 @@ static mc_status compare(const mc_draft *d, bool *same, mc_error *error) {
                                               &count, &found, error);
     if (status != MC_OK)
         return status;
-    *same = found == d->on_record && count == d->count &&
-            (!found || memcmp(there.id.byte, d->begun.id.byte, sizeof there.id.byte) == 0);
+    *same =
+        found == d->on_record && count == d->count && (!found || same_id(&there.id, &d->begun.id));
     for (size_t i = 0; *same && i < count; i++)
         *same = same_step(&steps[i], &d->steps[i]);
     free(steps);
     free((void *)(uintptr_t)there.checkup.note);
+    *same = *same && (found || same_beginning(d));
     return MC_OK;
 }
 
-/* Hold what is on record now. */
+/* Whether it is on record, as far as can be seen. */
+static bool still_there(const mc_draft *d) {
+    mc_checkup_info there;
+    mc_step *steps;
+    size_t count;
+    bool found;
+    if (!d->on_record || mc_record_open_checkup(d->practice->record, &d->kase.id, &there, &steps,
+                                                &count, &found, NULL) != MC_OK)
+        return d->on_record;
+    free(steps);
+    free((void *)(uintptr_t)there.checkup.note);
+    return found && same_id(&there.id, &d->begun.id);
+}
+
+/* Hold what is on record now. Where that is nothing, and the case can have no check-up any more, it
+ * has ended. */
 static mc_status reload(mc_draft *d, mc_error *error) {
     mc_draft *now = NULL;
     mc_status status = mc_draft_open(d->practice, &d->kase, &now, error);
-    if (status != MC_OK)
+    if (status != MC_OK) {
+        d->ended = !still_there(d);
         return status;
+    }
     mc_draft before = *d;
     *d = *now;
     *now = before;
@@ -204,8 +242,12 @@ mc_status mc_draft_look(mc_draft *d, bool *changed, mc_error *error) {
 }
 
 /* In words, what somebody else did meanwhile; the draft holds it now. */
-static mc_status tell_meanwhile(const mc_draft *d, int number, mc_error *error) {
+static mc_status tell_meanwhile(const mc_draft *d, bool begun, int number, mc_error *error) {
     char what[MC_STEP_TEXT_SIZE];
+    if (!d->on_record && !begun)
+        return mc_fail_need(error, MC_NEED_LOOK,
+                            "case %s was changed on another console meanwhile: look, then go on",
+                            d->kase.chart);
     if (!d->on_record)
         return mc_fail_need(error, MC_NEED_LOOK,
                             "check-up %d was completed or thrown away on another console", number);
@@ -241,8 +283,9 @@ static mc_status begin(mc_draft *d, bool durable, mc_error *error) {
     if (status != MC_OK)
         return status;
     int number = d->begun.checkup.number;
+    bool begun = d->on_record;
     status = reload(d, error);
-    return status == MC_OK ? tell_meanwhile(d, number, error) : status;
+    return status == MC_OK ? tell_meanwhile(d, begun, number, error) : status;
 }
 
 /* The end of a change that has no journal entry of its own. */
@@ -472,6 +515,10 @@ const mc_checkup *mc_draft_checkup(const mc_draft *d) {
 
 int mc_draft_number(const mc_draft *d) {
     return d->begun.checkup.number;
+}
+
+bool mc_draft_ended(const mc_draft *d) {
+    return d->ended;
 }
 
 bool mc_draft_on_record(const mc_draft *d) {

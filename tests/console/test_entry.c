@@ -503,7 +503,7 @@ static void two_at_once_see_each_other(void **state) {
     (void)state;
     pty one = at_form(SMALL, "1001"), two = at_form(SMALL, "1001");
     type_until(&one, "t123", "12 seat gap 0.3 mm");
-    pty_await(&two, "Somebody else has entered something");
+    pty_await(&two, "Somebody else has changed something");
     assert_true(pty_find(&two, "Gaps on 1 of 28 teeth") > 0);
     type_until(&two, "t225", "22 seat gap 0.5 mm");
     pty_await(&one, "Gaps on 2 of 28 teeth");
@@ -515,13 +515,54 @@ static void a_check_up_completed_elsewhere_is_noticed(void **state) {
     (void)state;
     pty one = at_form(SMALL, "1001"), two = at_form(SMALL, "1001");
     type_until(&one, "a", "All the rest seat");
-    pty_await(&two, "Somebody else has entered something");
+    pty_await(&two, "Somebody else has changed something");
     type_until(&one, "e", "Complete check-up 4?");
     type_until(&one, "y", "Check-up 4 is completed");
     pty_await(&two, "Check-up 4 was completed or thrown away by somebody else");
     assert_true(pty_find(&two, "check-up 4 of 4") == 0);
     leave(&one);
     leave(&two);
+}
+
+static void act(mc_status (*what)(mc_practice *, const mc_case *, mc_error *), const char *label) {
+    mc_practice *practice = NULL;
+    mc_case kase;
+    mc_error error = {0};
+    mc_status status = mc_practice_open(record, today(), &practice, &error);
+    if (status == MC_OK)
+        status = mc_practice_act_as(practice, "IBA", &error);
+    if (status == MC_OK)
+        status = mc_case_find(practice, label, &kase, &error);
+    if (status == MC_OK)
+        status = what(practice, &kase, &error);
+    if (status != MC_OK)
+        fail_msg("%s", error.text);
+    mc_practice_close(practice);
+}
+
+static mc_status throw_away_and_close(mc_practice *practice, const mc_case *kase, mc_error *error) {
+    mc_draft *draft = NULL;
+    mc_status status = mc_draft_open(practice, kase, &draft, error);
+    if (status == MC_OK)
+        status = mc_draft_discard(draft, error);
+    mc_draft_close(draft);
+    return status == MC_OK ? mc_case_close(practice, kase, error) : status;
+}
+
+/* The form is left with the case; it never says that something is kept that is not. */
+static void a_case_closed_elsewhere_is_left(void **state) {
+    (void)state;
+    pty begun = at_form(SMALL, "1001");
+    type_until(&begun, "t123", "12 seat gap 0.3 mm");
+    act(throw_away_and_close, "1001");
+    pty_await(&begun, "Check-up 4 was completed or thrown away by somebody else");
+    assert_true(pty_find(&begun, "being entered") < 0);
+    leave(&begun);
+    pty unbegun = at_form(SMALL, "1002");
+    act(mc_case_close, "1002");
+    pty_await(&unbegun, "Case 1002 was closed on");
+    assert_true(pty_find(&unbegun, "being entered") < 0);
+    leave(&unbegun);
 }
 
 /* ---- who may, and what cannot ---- */
@@ -645,6 +686,7 @@ int main(void) {
         cmocka_unit_test_setup(a_hung_up_terminal_loses_nothing, fresh),
         cmocka_unit_test_setup(two_at_once_see_each_other, fresh),
         cmocka_unit_test_setup(a_check_up_completed_elsewhere_is_noticed, fresh),
+        cmocka_unit_test_setup(a_case_closed_elsewhere_is_left, fresh),
         cmocka_unit_test_setup(the_desk_does_not_enter, fresh),
         cmocka_unit_test_setup(nobody_is_asked_who_they_are, fresh),
         cmocka_unit_test_setup(an_arch_without_an_aligner_says_so, fresh),

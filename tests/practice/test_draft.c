@@ -851,6 +851,75 @@ static void other_work_does_not_disturb(void **state) {
     mc_practice_close(practice);
 }
 
+static void sign_go_back(house *h, int to) {
+    mc_case kase = find(h->practice, "1001");
+    mc_decide decide = {.choices = 1u << MC_GO_BACK, .to = to, .reason = "as agreed"};
+    decide.start = MC_NO_DAY;
+    mc_decision decision;
+    mc_warnings warnings;
+    done(mc_sign(h->practice, &kase, &decide, DOCTOR_WORDS, &decision, &warnings, &why));
+    mc_warnings_free(&warnings);
+    free(decision.evidence);
+}
+
+/* Before its first value anything may be signed: it is begun as the case is by then. */
+static void it_is_begun_as_the_case_is_by_then(void **state) {
+    house *h = *state;
+    bool changed = false;
+    first_checkup(h);
+    mc_draft *d = take_up(h);
+    assert_int_equal(mc_draft_checkup(d)->aligner[MC_UPPER], 4);
+    sign_go_back(h, 3);
+    refused(h, "case 1001 was changed on another console", put(d, gap(12, 0.6)));
+    assert_int_equal(why.need, MC_NEED_LOOK);
+    assert_false(mc_draft_on_record(d));
+    assert_int_equal(mc_draft_checkup(d)->aligner[MC_UPPER], 3);
+    sign_go_back(h, 2);
+    done(mc_draft_look(d, &changed, &why));
+    assert_true(changed);
+    assert_int_equal(mc_draft_checkup(d)->aligner[MC_UPPER], 2);
+    done(mc_draft_look(d, &changed, &why));
+    assert_false(changed);
+    done(put(d, gap(12, 0.6)));
+    mc_draft_close(d);
+}
+
+static void work_elsewhere_does_not_disturb_its_beginning(void **state) {
+    house *h = *state;
+    mc_tooth_state states[MC_TEETH];
+    mc_case other;
+    mc_draft *d = take_up(h);
+    mc_usual_teeth(states);
+    done(mc_case_open(h->practice, "1002", "Invented, Otto", day("1991-05-06"), states, &other,
+                      &why));
+    done(put(d, gap(12, 0.6)));
+    mc_draft_close(d);
+}
+
+/* Gone from the record, in a case that can have none any more: there is nothing to go on with. */
+static void it_ends_where_none_can_be_entered(void **state) {
+    house *h = *state;
+    bool changed = true;
+    mc_case kase = find(h->practice, "1001");
+    mc_draft *begun = take_up(h), *unbegun = NULL;
+    done(put(begun, gap(12, 0.6)));
+    mc_draft *other = take_up(h);
+    done(mc_draft_discard(other, &why));
+    mc_draft_close(other);
+    done(mc_draft_open(h->practice, &kase, &unbegun, &why));
+    assert_false(mc_draft_ended(begun));
+    done(mc_case_close(h->practice, &kase, &why));
+    refuses(MC_REFUSED, "was closed on", mc_draft_look(begun, &changed, &why));
+    assert_false(changed);
+    assert_true(mc_draft_ended(begun));
+    refused(h, "was closed on", put(unbegun, gap(12, 0.6)));
+    assert_true(mc_draft_ended(unbegun));
+    refused(h, "no longer being entered", put(begun, gap(12, 0.7)));
+    refused(h, "no longer being entered", complete(begun, true));
+    mc_draft_close(begun);
+    mc_draft_close(unbegun);
+}
+
 /* ---- while it is open ---- */
 
 static void nothing_passes_an_open_one(void **state) {
@@ -1087,6 +1156,9 @@ int main(void) {
         in_house(a_killed_process_loses_nothing),
         in_house(two_consoles_enter_in_turn),
         in_house(other_work_does_not_disturb),
+        in_house(it_is_begun_as_the_case_is_by_then),
+        in_house(work_elsewhere_does_not_disturb_its_beginning),
+        in_house(it_ends_where_none_can_be_entered),
         in_house(nothing_passes_an_open_one),
         in_house(a_tooth_may_go_meanwhile),
         in_house(nothing_read_is_nothing_to_complete),
