@@ -90,6 +90,11 @@ static void ask_doubtful(console *con, entry *e, const char *reason) {
     frame_ask_at_chair(con, 'y', sure, question);
 }
 
+void entry_refuse(console *con, const mc_error *error) {
+    frame_refuse(con, error);
+    terminal_forget_keys();
+}
+
 bool entry_enter(console *con, entry *e, const mc_step *step, bool is_sure) {
     mc_error error = {0};
     bool doubt = false;
@@ -103,7 +108,7 @@ bool entry_enter(console *con, entry *e, const mc_step *step, bool is_sure) {
         e->doubtful = *step;
         ask_doubtful(con, e, error.text);
     } else {
-        frame_refuse(con, &error);
+        entry_refuse(con, &error);
     }
     return false;
 }
@@ -186,7 +191,7 @@ void entry_commit(console *con, entry *e) {
     else if (!put_number(con, e, &step, value))
         mc_fail(&error, MC_REFUSED, "'%s' is not a whole number", e->typed);
     if (error.text[0])
-        frame_refuse(con, &error);
+        entry_refuse(con, &error);
     else if (entry_enter(con, e, &step, false))
         entered(con, e, &step);
 }

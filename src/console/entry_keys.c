@@ -297,7 +297,7 @@ static void undo(console *con, void *self) {
         step = *mc_draft_step(e->draft, steps - 1);
     if (mc_draft_undo(e->draft, NULL, &error) != MC_OK) {
         entry_take_in(e);
-        frame_refuse(con, &error);
+        entry_refuse(con, &error);
         return;
     }
     char words[STEP_WORDS];
@@ -314,7 +314,7 @@ static void redo(console *con, void *self) {
         return;
     if (mc_draft_redo(e->draft, NULL, &error) != MC_OK) {
         entry_take_in(e);
-        frame_refuse(con, &error);
+        entry_refuse(con, &error);
         return;
     }
     char words[STEP_WORDS];

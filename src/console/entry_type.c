@@ -159,7 +159,7 @@ static void instrument_point(console *con, entry *e, entry_last last, int key) {
     if (last != LAST_LOST && e->stepped && mc_draft_undo(e->draft, NULL, &error) != MC_OK) {
         entry_take_in(e);
         begin_swallowing(con, e);
-        frame_refuse(con, &error);
+        entry_refuse(con, &error);
         return;
     }
     entry_take_in(e);

@@ -130,6 +130,9 @@ void entry_step_back(entry *e);
 
 /* Enter one value. Where it is refused says so, and where it is doubtful asks. */
 bool entry_enter(console *con, entry *e, const mc_step *step, bool sure);
+/* Say what was refused. What was typed since is forgotten: it was meant for what comes after the
+ * refused value, and would land in its place. */
+void entry_refuse(console *con, const mc_error *error);
 /* A step that says nothing yet about the field under the cursor. */
 mc_step entry_step(const entry *e);
 /* The same, taking the field's value away. */

@@ -155,6 +155,10 @@ bool terminal_has_key(void) {
     return asked_to_leave || poll(&input, 1, 0) != 0;
 }
 
+void terminal_forget_keys(void) {
+    flushinp();
+}
+
 int terminal_key(bool wait, bool *gone) {
     timeout(wait ? KEY_TICK_MS : 0);
     int key = getch();

@@ -27,6 +27,8 @@ enum { KEY_TICK_MS = 250 }; /* after that long without a key, KEY_NOTHING */
 /* The next key. wait false: KEY_NOTHING at once where none was typed. *gone: the terminal or the
  * system asks us to leave. */
 int terminal_key(bool wait, bool *gone);
+/* Forget what was typed and not yet looked at. */
+void terminal_forget_keys(void);
 /* Whether a key, or news of the terminal, waits to be looked at. */
 bool terminal_has_key(void);
 

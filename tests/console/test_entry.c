@@ -274,6 +274,17 @@ static void a_refused_value_stays_in_its_field(void **state) {
     leave(&p);
 }
 
+/* Typed before it is seen that the value in front was refused: it would land on the wrong tooth. */
+static void what_is_typed_ahead_of_a_refusal_is_forgotten(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "+9.5\r123", "cannot be");
+    pty_settle(&p);
+    assert_true(pty_find(&p, "17 upper right second molar") == 10);
+    leave(&p);
+    nothing_is_said("1001");
+}
+
 /* ---- the reading pass ---- */
 
 static void six_positions_take_their_digits_and_six_enters(void **state) {
@@ -671,6 +682,7 @@ int main(void) {
         cmocka_unit_test_setup(a_number_for_no_field_goes_by_whole, fresh),
         cmocka_unit_test_setup(what_is_half_typed_is_not_lost_silently, fresh),
         cmocka_unit_test_setup(a_refused_value_stays_in_its_field, fresh),
+        cmocka_unit_test_setup(what_is_typed_ahead_of_a_refusal_is_forgotten, fresh),
         cmocka_unit_test_setup(six_positions_take_their_digits_and_six_enters, fresh),
         cmocka_unit_test_setup(short_of_plan_or_as_observed, fresh),
         cmocka_unit_test_setup(what_is_unlikely_is_asked_back_once, fresh),

@@ -938,7 +938,7 @@ static void nothing_passes_an_open_one(void **state) {
     decide.start = MC_NO_DAY;
     mc_decision decision;
     mc_warnings warnings;
-    refused(h, "check-up 2 is being entered by CD",
+    refused(h, "a check-up is being entered, number 2",
             mc_sign(h->practice, &kase, &decide, DOCTOR_WORDS, &decision, &warnings, &why));
     mc_warnings_free(&warnings);
     free(decision.evidence);
