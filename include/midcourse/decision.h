@@ -24,6 +24,8 @@ typedef enum mc_proposal_choice {
 } mc_proposal_choice;
 const char *
 mc_proposal_name(mc_proposal_choice choice); /* "examine" ... "open-contact" ... "finish" */
+/* The same for people: "open contact", "talk about wear", "local measures". */
+const char *mc_proposal_words(mc_proposal_choice choice);
 
 /* What the doctor may choose; several may be combined. */
 typedef enum mc_choice {

@@ -329,9 +329,9 @@ static void decision_text(const chart_view *chart, char *out, size_t size) {
 }
 
 void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size) {
-    char name[40], decision[200];
-    words_proposal(chart->a->proposal.choice, name, sizeof name);
+    char decision[200];
     decision_text(chart, decision, sizeof decision);
-    snprintf(out, size, "Proposal, rule %d, %s%s%s: ", chart->a->proposal.rule, name, decision,
+    snprintf(out, size, "Proposal, rule %d, %s%s%s: ", chart->a->proposal.rule,
+             mc_proposal_words(chart->a->proposal.choice), decision,
              con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)");
 }

@@ -204,8 +204,7 @@ static void take_over(console *con, void *self) {
     decide_view *d = self;
     const mc_proposal *proposal = &d->chart.a->proposal;
     mc_choice choice = mc_choice_of(proposal->choice);
-    char name[40];
-    words_proposal(proposal->choice, name, sizeof name);
+    const char *name = mc_proposal_words(proposal->choice);
     if (proposal->choice == MC_PROPOSE_RESEAT && first_back(d->chart.a) == proposal->to) {
         frame_say(con,
                   "\"%s\" is done at the chair; where it does not seat then, b goes back to %d.",
@@ -365,7 +364,7 @@ static void marks(console *con, void *self, pager *page) {
         "Only a doctor signs; at somebody else's console too, with the doctor's own initials "
         "and passphrase, and whoever is signed in stays so. The decision is kept with the "
         "score, the proposal, the settings and the plan that were seen, and is never changed.");
-    pager_format(page, STYLE_FAINT, "", "%s.", CHART_CAUTION);
+    pager_add(page, STYLE_FAINT, "", CHART_CAUTION);
 }
 
 static void close_decision(void *self) {

@@ -32,14 +32,14 @@ void entry_draw_whole(const console *con, const entry *e, area box) {
 
 void entry_draw_proposal(const console *con, const entry *e, area box) {
     const mc_assessment *a = &e->shown;
-    char name[40], text[1300];
+    char text[1300];
     area inside = {box.row, box.col + 1, box.rows, box.cols - 2};
     if (!a->has_proposal) {
         put_wrapped(&con->theme, inside, STYLE_FAINT, "No proposal yet.");
         return;
     }
-    words_proposal(a->proposal.choice, name, sizeof name);
-    int bold = snprintf(text, sizeof text, "As it stands, rule %d, %s%s:", a->proposal.rule, name,
+    int bold = snprintf(text, sizeof text, "As it stands, rule %d, %s%s:", a->proposal.rule,
+                        mc_proposal_words(a->proposal.choice),
                         con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)");
     snprintf(text + bold, sizeof text - (size_t)bold, " %s", a->proposal.sentence);
     put_wrapped(&con->theme, inside, STYLE_PLAIN, text);
@@ -191,7 +191,10 @@ static void frame_remark(const entry *e, int field, char *out, size_t size) {
 void entry_draw_frame(console *con, const entry *e, area box) {
     enum { VALUE_COL = 17, VALUE_COLS = 10, REMARK_COL = 29 };
     const theme *look = &con->theme;
-    put_heading(look, box.row, box.col, box.cols, "The check-up's frame");
+    char heading[80];
+    snprintf(heading, sizeof heading, "Check-up %d: aligners worn, wear, method, note",
+             mc_draft_number(e->draft));
+    put_heading(look, box.row, box.col, box.cols, heading);
     for (int field = 0; field < FRAME_FIELDS; field++) {
         int row = box.row + 1 + field, col = box.col + VALUE_COL;
         bool note = field == FRAME_NOTE, here = e->pass == ENTRY_FRAME && field == e->field;

@@ -101,15 +101,11 @@ const char *words_proposal_short(mc_proposal_choice choice) {
     return names[choice];
 }
 
-/* A name of the interfaces as people read it: "open-contact" is two words. */
+/* A name of the interfaces as people read it: "carry-on" is two words. */
 static void spaced(const char *name, char *out, size_t size) {
     snprintf(out, size, "%s", name);
     for (char *dash = strchr(out, '-'); dash; dash = strchr(dash, '-'))
         *dash = ' ';
-}
-
-void words_proposal(mc_proposal_choice choice, char *out, size_t size) {
-    spaced(mc_proposal_name(choice), out, size);
 }
 
 void words_choices(unsigned choices, char *out, size_t size) {

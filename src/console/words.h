@@ -35,13 +35,12 @@ int words_way_to_plan(const mc_tooth_score *score, int item);
 /* "today", "in 3 d", "2 d late"; "-" where there is none. */
 void words_due(mc_day due, mc_day today, char *out, size_t size);
 
-/* A proposal in a word or two for a narrow column (at most 8), and in full ("open contact"). */
 /* A count with its thousands apart: "10,000". */
 enum { WORDS_COUNT_SIZE = 28 };
 void words_count(size_t count, char out[WORDS_COUNT_SIZE]);
 
+/* A proposal in a word or two for a narrow column (at most 8). */
 const char *words_proposal_short(mc_proposal_choice choice);
-void words_proposal(mc_proposal_choice choice, char *out, size_t size);
 /* "hold, local measures": the choices of a decision. */
 void words_choices(unsigned choices, char *out, size_t size);
 

@@ -16,6 +16,13 @@ const char *mc_proposal_name(mc_proposal_choice choice) {
     return names[choice];
 }
 
+const char *mc_proposal_words(mc_proposal_choice choice) {
+    static const char *const words[] = {
+        "examine", "reseat",  "repair",         "open contact", "review",   "talk about wear",
+        "measure", "correct", "local measures", "hold",         "carry on", "finish"};
+    return words[choice];
+}
+
 /* The place of a word in a list; -1 where it is not there. */
 static int place_of(const char *text, const char *const *words, size_t count) {
     for (size_t i = 0; i < count; i++) {

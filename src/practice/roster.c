@@ -64,15 +64,12 @@ static void say_finding(const summary *s, char *out, size_t size) {
 
 /* "decision due: examine 41 (mobility grade 2)": the proposal and the teeth it is about. */
 static void add_proposal(mc_roster_row *row, const summary *s) {
-    char found[40], teeth[40] = "", name[40];
+    char found[40], teeth[40] = "";
     say_finding(s, found, sizeof found);
-    snprintf(name, sizeof name, "%s", mc_proposal_name(s->proposal));
-    for (char *dash = strchr(name, '-'); dash; dash = strchr(dash, '-'))
-        *dash = ' '; /* "open-contact" is two words to people */
     for (int i = 0; i < s->teeth_count && i < SUMMARY_NAMED; i++)
         snprintf(teeth + strlen(teeth), sizeof teeth - strlen(teeth), " %02d",
                  mc_tooth_iso(s->teeth[i]));
-    add_reason(row, "decision due: %s%s%s%s", name, teeth, found,
+    add_reason(row, "decision due: %s%s%s%s", mc_proposal_words(s->proposal), teeth, found,
                s->teeth_count > SUMMARY_NAMED ? " ..." : "");
 }
 

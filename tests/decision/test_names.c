@@ -9,6 +9,11 @@ static void test_proposals(void **state) {
     for (int i = 0; i < 12; i++) {
         assert_string_equal(mc_proposal_name((mc_proposal_choice)i), names[i]);
     }
+    assert_string_equal(mc_proposal_words(MC_PROPOSE_OPEN_CONTACT), "open contact");
+    assert_string_equal(mc_proposal_words(MC_PROPOSE_TALK_WEAR), "talk about wear");
+    assert_string_equal(mc_proposal_words(MC_PROPOSE_LOCAL), "local measures");
+    assert_string_equal(mc_proposal_words(MC_PROPOSE_CARRY_ON), "carry on");
+    assert_string_equal(mc_proposal_words(MC_PROPOSE_FINISH), "finish");
 }
 
 static void test_choices(void **state) {
