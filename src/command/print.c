@@ -104,8 +104,8 @@ mc_status two_documents(mc_error *error) {
 }
 
 void print_caution(void) {
-    print_wrapped(
-        "Decision support: the doctor decides; local rules and clinical judgement come first.", 0);
+    print_wrapped("Proposal only: the doctor decides; local rules and clinical judgement go first",
+                  0);
 }
 
 mc_status case_of(context *c, mc_case *out, mc_error *error) {

@@ -80,8 +80,7 @@ static void draw(console *con, void *self, area body) {
         chart_draw_sentences(con, chart, at.sentences);
     if (at.decisions.rows > 0)
         chart_draw_decisions(con, chart, at.decisions);
-    put(&con->theme, at.caution.row, at.caution.col + 1, at.caution.cols - 2, STYLE_FAINT,
-        CHART_CAUTION);
+    chart_draw_caution(con, at.caution);
     place_cursor(con, chart, &at);
 }
 
@@ -347,7 +346,7 @@ static void in_words(console *con, void *self) {
         pager_heading(page, label);
         pager_add(page, STYLE_PLAIN, "", a->proposal.sentence);
     }
-    pager_format(page, STYLE_FAINT, "", "%s.", CHART_CAUTION);
+    pager_add(page, STYLE_FAINT, "", CHART_CAUTION);
     size_t matters = 0;
     size_t count = chart_by_urgency(chart, teeth, &matters);
     if (count > 0)

@@ -291,3 +291,7 @@ void chart_draw_decisions(const console *con, const chart_view *chart, area box)
                    days, d->reason[0] ? "; " : "", d->reason);
     }
 }
+
+void chart_draw_caution(const console *con, area box) {
+    put(&con->theme, box.row, box.col + 1, box.cols - 2, STYLE_FAINT, CHART_CAUTION);
+}

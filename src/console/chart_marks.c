@@ -135,5 +135,5 @@ void chart_marks(console *con, void *self, pager *page) {
               "first. The list beside the chart, on larger screens, goes on with the "
               "others.");
     pager_heading(page, "Decision support");
-    pager_format(page, STYLE_PLAIN, "", "%s.", CHART_CAUTION);
+    pager_add(page, STYLE_PLAIN, "", CHART_CAUTION);
 }

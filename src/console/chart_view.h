@@ -100,6 +100,8 @@ void chart_statement(const chart_view *chart, char *out, size_t size);
 void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size);
 
 extern const char CHART_CAUTION[];
+/* In its line, faint, at the foot of every screen of a case. */
+void chart_draw_caution(const console *con, area box);
 
 /* What the chart's marks mean, on a page. */
 void chart_marks(console *con, void *self, pager *page);

@@ -86,7 +86,7 @@ static void draw(console *con, void *self, area body) {
         entry_draw_said(con, e, at.said);
     if (at.sentences.rows > 0)
         chart_draw_sentences(con, &e->chart, at.sentences);
-    put(&con->theme, at.caution.row, at.caution.col, at.caution.cols, STYLE_FAINT, CHART_CAUTION);
+    chart_draw_caution(con, at.caution);
     draw_hint(con, e);
 }
 
