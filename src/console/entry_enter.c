@@ -62,17 +62,10 @@ static void sure(console *con, void *screen) {
         entered(con, e, &e->doubtful);
 }
 
-/* Signed but for nought. */
-static void signed_text(double value, int decimals, char *out, size_t size) {
-    enum { TEN = 10 };
-    bool nought = fabs(value) * pow(TEN, decimals) < 0.5;
-    snprintf(out, size, nought ? "%.*f" : "%+.*f", decimals, nought ? 0.0 : value);
-}
-
-/* "20.0 deg short: plan +10.8, last +9.0. Sure?": both stand above the field too. */
+/* "Is 12 rotation 20.0 deg short? Plan +10.8, last read +9.0.": in one line at 80 columns. */
 static void ask_doubtful(console *con, entry *e, const char *reason) {
     const mc_step *step = &e->doubtful;
-    char question[300], planned[40], last[40] = "none";
+    char question[300], planned[40], last[40];
     if (step->what != MC_STEP_COMPONENT) {
         snprintf(question, sizeof question, "%.250s Sure?", reason);
         frame_ask_at_chair(con, 'y', sure, question);
@@ -81,12 +74,13 @@ static void ask_doubtful(console *con, entry *e, const char *reason) {
     int decimals = words_decimals(step->component);
     double before = mc_draft_last(e->draft, step->tooth, step->component);
     double now = chart_planned(con, &e->chart, step->tooth, step->component);
-    if (!isnan(before))
-        signed_text(before, decimals, last, sizeof last);
-    signed_text(now, decimals, planned, sizeof planned);
-    snprintf(question, sizeof question, "%.*f %s%s: plan %s, last %s. Sure?", decimals,
-             step->number, words_unit(step->component), step->short_of_plan ? " short" : "",
-             planned, last);
+    entry_signed(now, decimals, planned);
+    entry_signed(before, decimals, last);
+    snprintf(question, sizeof question, "Is %s %s %s%.*f %s%s? Plan %s, %s%s.",
+             words_tooth(con->notation, step->tooth).text, mc_component_name(step->component),
+             step->short_of_plan ? "" : "at ", decimals, step->number, words_unit(step->component),
+             step->short_of_plan ? " short" : "", planned, isnan(before) ? "" : "last read ",
+             isnan(before) ? "not read before" : last);
     frame_ask_at_chair(con, 'y', sure, question);
 }
 

@@ -166,6 +166,8 @@ bool entry_ready(console *con, entry *e);
 /* ---- words ---- */
 
 enum { STEP_WORDS = 200 };
+/* Signed but for nought: "+0.36", "0.00". */
+void entry_signed(double value, int decimals, char out[40]);
 void entry_step_words(const console *con, const mc_step *step, char out[STEP_WORDS]);
 /* What the field under the cursor takes; shown where nothing else is to be said. */
 void entry_hint(const console *con, const entry *e, char *out, size_t size);

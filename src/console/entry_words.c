@@ -7,6 +7,12 @@
 #include <stdio.h>
 #include <string.h>
 
+void entry_signed(double value, int decimals, char out[40]) {
+    enum { TEN = 10 };
+    bool nought = fabs(value) * pow(TEN, decimals) < 0.5;
+    snprintf(out, 40, nought ? "%.*f" : "%+.*f", decimals, nought ? 0.0 : value);
+}
+
 /* ---- choices ---- */
 
 static const char *yes_name(int yes) {
@@ -212,15 +218,15 @@ static void fit_hint(const entry *e, const char *tooth, char *out, size_t size) 
 static void position_hint(const console *con, const entry *e, const char *tooth, char *out,
                           size_t size) {
     mc_component c = (mc_component)(e->field - FIELD_COMPONENT);
-    char name[40];
+    char name[40], planned[40];
     snprintf(name, sizeof name, "%s", mc_component_name(c));
+    entry_signed(chart_planned(con, &e->chart, e->chart.cursor, c), words_decimals(c), planned);
     if (e->as_observed)
         snprintf(out, size, "%s %s: %s as observed, from stage 0 (o: short of plan)", tooth, name,
                  words_unit(c));
     else if (entry_has_leg(con, e, e->chart.cursor, c))
-        snprintf(out, size, "%s %s: %s short of today's plan, %+.*f (o: as observed)", tooth, name,
-                 words_unit(c), words_decimals(c),
-                 chart_planned(con, &e->chart, e->chart.cursor, c));
+        snprintf(out, size, "%s %s: %s short of today's plan, %s (o: as observed)", tooth, name,
+                 words_unit(c), planned);
     else
         snprintf(out, size, "%s %s: %s as observed: nothing is planned to be short of", tooth, name,
                  words_unit(c));

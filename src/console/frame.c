@@ -124,7 +124,7 @@ void frame_ask_at_chair(console *con, char letter, void (*on_yes)(struct console
                         const char *question) {
     char text[STATUS_SIZE];
     frame_ask(con, letter, on_yes, "");
-    snprintf(text, sizeof text, "%.300s Type %c for yes, n for no.", question, letter);
+    snprintf(text, sizeof text, "%.300s %c: yes, n: no.", question, letter);
     set_status(con, STYLE_CARE, text);
     con->at_chair = true;
 }
@@ -293,6 +293,16 @@ static int draw_key_table(const theme *look, const key_row *row, int col, int en
     return col;
 }
 
+/* An open question takes the next key: only its answers are shown, and what goes on beside it. */
+static void draw_answers(const console *con) {
+    char letter[] = {(char)con->answer, '\0'};
+    const key_row answers[] = {{.name = letter, .brief = "yes", .act = frame_redraw},
+                               {.name = "n", .brief = "no", .act = frame_redraw},
+                               {.name = "F4", .brief = "lock", .act = frame_redraw},
+                               {0}};
+    draw_key_table(&con->theme, answers, 1, COLS);
+}
+
 /* The keys that work now: those of the screen first; but the first of every screen's own, the help
  * that tells all keys, always has its room. */
 static void draw_keys(const console *con, const key_row *keys) {
@@ -300,6 +310,10 @@ static void draw_keys(const console *con, const key_row *keys) {
     int help = everywhere->act && everywhere->brief ? key_width(everywhere) + 2 : 0;
     if (con->locked) {
         draw_key_table(&con->theme, keys, 1, COLS);
+        return;
+    }
+    if (con->answer != 0) {
+        draw_answers(con);
         return;
     }
     int col = draw_key_table(&con->theme, con->prompt.open ? prompt_keys() : keys, 1, COLS - help);

@@ -325,16 +325,16 @@ static void what_is_unlikely_is_asked_back_once(void **state) {
     (void)state;
     pty p = at_form(SMALL, "1001");
     type_until(&p, "t12r\r\r\r", "12 rotation: deg short");
-    type_until(&p, "30\r", "Sure?");
+    type_until(&p, "30\r", "y: yes, n: no");
     pty_keys(&p, "0.4\r"); /* a caliper answers nothing, and loses nothing */
     pty_settle(&p);
-    assert_true(pty_find(&p, "Sure?") > 0);
-    assert_true(pty_find(&p, "30.0 deg short: plan ") > 0);
+    assert_true(pty_find(&p, "y: yes, n: no") > 0);
+    assert_true(pty_find(&p, "Is 12 rotation 30.0 deg short? Plan ") > 0);
     pty_keys(&p, "n");
     pty_settle(&p);
-    assert_int_equal(pty_find(&p, "Sure?"), -1);
+    assert_int_equal(pty_find(&p, "y: yes, n: no"), -1);
     nothing_is_said("1001");
-    type_until(&p, "30\r", "Sure?");
+    type_until(&p, "30\r", "y: yes, n: no");
     type_until(&p, "y", "12 rotation 30.0 deg short of plan");
     leave(&p);
     look l = look_at("1001");
@@ -387,7 +387,7 @@ static void the_frame_is_by_the_dates_until_entered(void **state) {
     (void)state;
     pty p = at_form(SMALL, "1001");
     assert_true(pty_find(&p, "by the dates") == 3);
-    type_until(&p, "k", "The check-up's frame");
+    type_until(&p, "k", "Check-up 4: aligners worn");
     type_until(&p, "12\r", "Upper aligner 12");
     type_until(&p, "9\r", "Day 9 of the upper aligner");
     type_until(&p, DOWN DOWN "21,5\r", "Wear 21.5 h a day");
@@ -430,9 +430,9 @@ static void what_is_unlikely_of_the_whole_is_listed(void **state) {
     pty p = at_form(SMALL, "1001");
     type_until(&p, "a", "All the rest seat: 28 teeth");
     type_until(&p, "k20\r", "Upper aligner 20");
-    type_until(&p, "s", "The frame is open"); /* of no tooth that is not seen */
+    type_until(&p, "s", "First back to the teeth"); /* of no tooth that is not seen */
     type_until(&p, "fe", "upper aligner 20 is worn, but by the dates it should be 13");
-    assert_true(pty_find(&p, "Complete check-up 4? Type y for yes, n for no.") == 22);
+    assert_true(pty_find(&p, "Complete check-up 4? y: yes, n: no.") == 22);
     type_until(&p, "n", "Gaps on 28 of 28 teeth");
     type_until(&p, "e", "Unlikely, as it stands above.");
     type_until(&p, "y", "Check-up 4 is completed");
