@@ -50,7 +50,7 @@ static bool ready_to_say(console *con, entry *e) {
     if (!entry_ready(con, e))
         return false;
     if (e->pass == ENTRY_FRAME) {
-        frame_say(con, "The frame is open: f or Esc goes back to the teeth first.");
+        frame_say(con, "First back to the teeth: f or Esc.");
         return false;
     }
     return ready_at_teeth(con, e);
@@ -367,8 +367,8 @@ enum { CTRL_R = 18 };
 
 const key_row ENTRY_KEYS[] = {
     {KEY_ESC, 'q', "Esc", "back",
-     "drops what is typed; from a finding or the frame back to the teeth; else leaves the form: "
-     "all that was entered is kept (q too)",
+     "drops what is typed; from a finding or from k back to the teeth; else leaves the form: all "
+     "that was entered is kept (q too)",
      leave},
     {'s', 0, "s", "seats", "this tooth seats: a gap of 0.0 mm", seats},
     {'a', 0, "a", "rest seat",
@@ -378,7 +378,7 @@ const key_row ENTRY_KEYS[] = {
     {'t', 0, "t", "tooth", "and two digits: to that tooth", jump},
     {'r', 0, "r", "read", "reading pass: positions, one field after another", reading},
     {'f', 0, "f", NULL, "fit pass: seat gaps, one tooth after another", fit},
-    {'k', 0, "k", NULL, "aligners, days, wear, method, note of the check-up", frame},
+    {'k', 0, "k", NULL, "the check-up itself: aligners worn, days, wear, method, note", frame},
     {'u', 0, "u", "undo", "take the last step back", undo},
     {'e', 0, "e", "done", "complete the check-up: lists what is in it and asks",
      entry_ask_complete},
@@ -403,8 +403,8 @@ const key_row ENTRY_KEYS[] = {
     {KEY_BACKSPACE, 0, "Backspace", NULL, "take away the last character typed", backspace},
     {KEY_LEFT, 0, "Left", NULL, "a tooth to the left on the screen", left},
     {KEY_RIGHT, 0, "Right", NULL, "a tooth to the right", right},
-    {KEY_UP, 0, "Up", NULL, "to the upper arch; in the frame a field up", up},
-    {KEY_DOWN, 0, "Down", NULL, "to the lower arch; in the frame a field down", down},
+    {KEY_UP, 0, "Up", NULL, "to the upper arch; in k a field up", up},
+    {KEY_DOWN, 0, "Down", NULL, "to the lower arch; in k a field down", down},
     {KEY_HOME, 0, "Home", NULL, "to the first tooth of the arch, the patient's right", home},
     {KEY_END, 0, "End", NULL, "to the last tooth of the arch", end},
     {'n', 0, "n", NULL, "the next tooth notation", chart_change_notation},

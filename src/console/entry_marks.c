@@ -14,8 +14,10 @@ void entry_marks(console *con, void *self, pager *page) {
               "the form opens again where it stood");
     pager_heading(page, "The form");
     pager_add(page, STYLE_STRONG, "0.4 in line 3", "seat gap in mm, said of this tooth");
-    pager_add(page, STYLE_STRONG, "all",
-              "seats, said of all the rest at once; in the table a + stands behind such a gap");
+    pager_add(
+        page, STYLE_STRONG, "all",
+        "seats (a gap of 0.0 mm), said of all the rest at once and not of this tooth by itself; so "
+        "it is kept on record");
     pager_format(page, STYLE_STRONG, theme_mark(look, MARK_NOT_READ),
                  "nothing said: never to be taken as fine");
     pager_add(page, STYLE_STRONG, "sh., obs",

@@ -33,6 +33,7 @@ typedef struct cell {
     double value;
     char note[16];
     bool is_signed, joined;
+    bool in_words; /* the note stands in the number's place */
     style ink;
 } cell;
 
@@ -44,6 +45,10 @@ static void draw_cell(const theme *look, int row, int left, int column, const ce
     char number[40];
     int col = left + COLUMN[column].col, decimals = is_angle(column) ? 1 : 2;
     int width = COLUMN[column].point + 1 + decimals;
+    if (c->in_words) {
+        put(look, row, col + 1, NOTE_COLS, c->ink, c->note);
+        return;
+    }
     words_number(look, c->value, decimals, c->is_signed, width, number, sizeof number);
     put(look, row, col, width, isnan(c->value) ? STYLE_FAINT : c->ink, number);
     put(look, row, col + width + (c->joined ? 0 : 1), NOTE_COLS, c->ink, c->note);
@@ -77,15 +82,19 @@ static void last_read(const console *con, const entry *e, int column, cell *out)
         out->value = a->scores[a->checkups - 2].tooth[e->chart.cursor].seat_gap;
 }
 
+/* "all" is a gap of 0.0 that was said of all the rest at once, as on the arches. */
 static void as_entered(const console *con, const entry *e, int column, cell *out) {
+    (void)con;
     const mc_reading *reading = entry_row(e);
     if (!reading)
         return;
     if (column == FIELD_GAP) {
         out->value = reading->seat_gap;
-        out->joined = true;
-        if (!isnan(out->value) && reading->seat_in_bulk)
-            snprintf(out->note, sizeof out->note, "%s", theme_mark(&con->theme, MARK_SECOND));
+        out->in_words = !isnan(out->value) && reading->seat_in_bulk;
+        if (out->in_words) {
+            snprintf(out->note, sizeof out->note, "all");
+            out->ink = STYLE_FAINT;
+        }
         return;
     }
     int c = column - FIELD_COMPONENT;

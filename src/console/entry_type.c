@@ -10,8 +10,8 @@
 
 const char ENTRY_TYPING[] =
     "a digit is a seat gap of 0.0 to 0.9 mm and goes on to the next tooth; with a point or comma "
-    "in it, a number that Enter enters. In the reading pass and in the frame digits are always a "
-    "number; among choices one of them chooses";
+    "in it, a number that Enter enters. In the reading pass and in k digits are always a number"
+    "; among choices one of them chooses";
 
 static bool is_digit(int key) {
     return key >= '0' && key <= '9';
