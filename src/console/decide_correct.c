@@ -362,18 +362,21 @@ static void draw_teeth(console *con, correct_page *page, area box) {
     int most = count > room ? count - room : 0;
     page->top = page->top > most ? most : page->top < 0 ? 0 : page->top;
     put_filled(look, box.row, 0, LEFT_COLS, STYLE_HEADING,
-               "      mes. mm bucc mm occl mm rot deg ang deg inc deg  needs  limited by");
+               "      mes. mm buc. mm occ. mm rot.deg ang.deg inc.deg  needs  limited by");
+    int below = count - page->top - room;
+    if (below > 0)
+        room--; /* the last line tells of the others */
     for (int i = 0; i < room && page->top + i < count; i++)
         draw_tooth(con, teeth[page->top + i], &c->account.tooth[teeth[page->top + i]],
                    box.row + 1 + i);
-    int below = count - page->top - room;
-    if (below > 0 && con->status[0] == '\0' && !frame_is_asking(con))
-        frame_say(con, "%d more teeth below (Down, PgDn)", below);
+    if (below > 0)
+        put_format(look, box.row + box.rows - 1, 5, LEFT_COLS - 5, STYLE_FAINT,
+                   "and %d more (Down, PgDn)", below + 1);
 }
 
 static void draw(console *con, void *self, area body) {
     static const char unchecked[] =
-        "Crowns were not checked against each other: look for collisions before ordering.";
+        "Crowns are not checked against each other: look for collisions before ordering";
     correct_page *page = self;
     const correction *c = &page->d->correction;
     char heading[200];
@@ -391,7 +394,7 @@ static void draw(console *con, void *self, area body) {
         put_wrapped(&con->theme, (area){row, 1, 2, TEXT_COLS}, STYLE_PLAIN,
                     "Read from a file: what remains for each tooth is told of a draft made here "
                     "(g makes it anew).");
-    put(&con->theme, end, 0, body.cols, STYLE_FAINT, unchecked);
+    put(&con->theme, end, 1, body.cols - 2, STYLE_FAINT, unchecked);
 }
 
 static void title(const console *con, const void *self, char *left, size_t size) {

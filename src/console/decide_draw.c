@@ -91,21 +91,23 @@ enum {
     KEY_COL = 1,
     BOX_COL = 3,
     NAME_COL = 7,
-    UPPER_COL = 25,
-    LOWER_COL = 42,
+    UPPER_COL = 22,
+    LOWER_COL = 40,
     CHECKUP_COL = 59,
     PROPOSED_COL = 71
 };
 
+/* "14 on 2026-11-30": the next aligner and its first day. */
 static void draw_arch_cell(const theme *look, const mc_outlook *o, int arch, int row, int col) {
+    enum { ARCH_CELL = 17 };
     char day[11];
     mc_day_text(o->change[arch] != MC_NO_DAY ? o->change[arch] : o->end[arch], day);
     if (o->stages[arch] == 0)
-        put(look, row, col, 15, STYLE_FAINT, "no series");
+        put(look, row, col + 1, ARCH_CELL, STYLE_FAINT, "no series");
     else if (o->change[arch] != MC_NO_DAY)
-        put_format(look, row, col, 15, STYLE_PLAIN, "%3d  %s", o->next[arch], day);
+        put_format(look, row, col, ARCH_CELL, STYLE_PLAIN, "%3d on %s", o->next[arch], day);
     else
-        put_format(look, row, col, 15, STYLE_PLAIN, "ends %s", day);
+        put_format(look, row, col + 1, ARCH_CELL, STYLE_PLAIN, "ends  %s", day);
 }
 
 /* What a choice would mean if it alone were signed. */
@@ -116,13 +118,14 @@ static void draw_meaning(const console *con, const decide_view *d, mc_choice cho
     int nearest, furthest;
     decide_back_range(d->chart.a, &nearest, &furthest);
     if (choice == MC_CORRECT && !d->correction.file) {
-        put(look, row, UPPER_COL, 45, STYLE_FAINT, "k drafts a new plan from where the teeth are");
+        put(look, row, UPPER_COL + 1, 45, STYLE_FAINT,
+            "k drafts a new plan from where the teeth are");
     } else if (choice == MC_CORRECT && d->correction.why_not[0] != '\0') {
-        put(look, row, UPPER_COL, 45, STYLE_FAINT, "not to be signed: k shows why");
+        put(look, row, UPPER_COL + 1, 45, STYLE_FAINT, "not to be signed: k shows why");
     } else if (choice == MC_GO_BACK && nearest < 1) {
-        put(look, row, UPPER_COL, 45, STYLE_FAINT, "there is no earlier aligner");
+        put(look, row, UPPER_COL + 1, 45, STYLE_FAINT, "there is no earlier aligner");
     } else if (o->over) {
-        put(look, row, UPPER_COL, 45, STYLE_PLAIN, "closes the plan: the series is at its end");
+        put(look, row, UPPER_COL + 1, 45, STYLE_PLAIN, "closes the plan: the series is at its end");
     } else {
         draw_arch_cell(look, o, MC_UPPER, row, UPPER_COL);
         draw_arch_cell(look, o, MC_LOWER, row, LOWER_COL);
@@ -136,7 +139,7 @@ static void draw_choices(const console *con, const decide_view *d, int row) {
     const theme *look = &con->theme;
     mc_choice proposed = mc_choice_of(d->chart.a->proposal.choice);
     put_filled(look, row, 0, LEFT_COLS, STYLE_HEADING,
-               "   choice, signed alone   next upper       next lower       check-up");
+               "   choice by itself    next upper        next lower        check-up");
     for (int i = 0; i < MC_CHOICES; i++) {
         mc_choice choice = (mc_choice)i;
         bool chosen = decide_chosen(d, choice);
@@ -257,5 +260,5 @@ void decide_draw(console *con, void *self, area body) {
     draw_below(con, d, (area){row, 0, caution - row, LEFT_COLS});
     if (body.cols >= RIGHT_FROM)
         draw_beside(con, d, (area){body.row, 0, caution - body.row, body.cols});
-    put(&con->theme, caution, 0, body.cols, STYLE_FAINT, CHART_CAUTION);
+    chart_draw_caution(con, (area){caution, 0, 1, body.cols});
 }

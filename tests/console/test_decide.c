@@ -129,7 +129,7 @@ static pty at_chart(const char *label, const char *who) {
 static pty deciding(const char *label, const char *who) {
     pty p = at_chart(label, who);
     pty_keys(&p, "d");
-    comes(&p, "choice, signed alone");
+    comes(&p, "choice by itself");
     return p;
 }
 
@@ -606,7 +606,7 @@ static void only_the_last_checkup_is_decided_on(void **state) {
     p = deciding("1001", "IBA");
     comes(&p, "A decision on this check-up is signed already");
     press(&p, ESC, "d decide");
-    lacks(&p, "choice, signed alone");
+    lacks(&p, "choice by itself");
     leave(&p);
 }
 
@@ -615,7 +615,7 @@ static void help_tells_every_choice(void **state) {
     pty p = deciding("1011", "IBA");
     press(&p, "?", "Help: decision");
     comes(&p, "carry on: aligners change by the dates");
-    press(&p, ESC, "choice, signed alone");
+    press(&p, ESC, "choice by itself");
     press(&p, "k", "PREVIEW");
     press(&p, "?", "Help: correction");
     leave(&p);
@@ -650,7 +650,7 @@ static void few_keys_from_roster_to_signature(void **state) {
     (void)state;
     enum { MOST_KEYS = 45, PASSPHRASE_KEYS = 12 };
     const char *const keys[] = {"1001" ENTER, "d", "c", "s", ENTER};
-    const char *const then[] = {"check-up 3 of 3", "choice, signed alone", "Chosen: carry on.",
+    const char *const then[] = {"check-up 3 of 3", "choice by itself", "Chosen: carry on.",
                                 "Signed by (initials): IBA", "Passphrase of IBA:"};
     visit v = {NULL, "IBA"};
     size_t count = 0;
@@ -683,7 +683,7 @@ static void it_is_the_same_without_colour_and_in_ascii(void **state) {
         visit v = {"1006", "IBA"};
         p = pty_start(plain[i], play, &v);
         comes(&p, "F1 ? help");
-        press(&p, "d", "choice, signed alone");
+        press(&p, "d", "choice by itself");
         press(&p, "b", "[x] go back to 6");
         for (int row = 10; row < 16; row++) /* the choices have no mark that is drawn otherwise */
             assert_string_equal(pty_row(&p, row, line)[0] ? line : "", colour[row]);
