@@ -92,8 +92,11 @@ query query_new(mc_record *record, const char *sql, mc_error *error) {
                                            q.kept != NULL ? SQLITE_PREPARE_PERSISTENT : 0,
                                            &q.statement, NULL));
     }
+    if (q.statement == NULL) {
+        q.kept = NULL; /* its place stays free for a query made before this one ends */
+    }
     if (q.kept != NULL) {
-        *q.kept = (kept_statement){sql, q.statement, q.statement != NULL};
+        *q.kept = (kept_statement){sql, q.statement, true};
     }
     return q;
 }
