@@ -8,6 +8,9 @@
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
+
+#include "record_tests.h"
 
 typedef struct breakage {
     long asked;     /* so far */
@@ -57,6 +60,14 @@ static inline bool memory_breakable(void) {
 }
 
 /* ---- the disk: a thin layer over SQLite's own ---- */
+
+/* No power cut can be tested here, so that nothing need reach a real disk some thousand times: a
+ * folder in memory does, on systems that have one. */
+static inline void files_in_memory(void) {
+    if (access("/dev/shm", W_OK) == 0) {
+        scratch = "/dev/shm";
+    }
+}
 
 static breakage disk;
 static bool disk_full; /* writing fails for want of room, all else works */

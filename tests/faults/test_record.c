@@ -262,15 +262,38 @@ static void each_allocation(room *r, action act, const char *made, bool from_the
     }
 }
 
-static int furnished_setup(void **state) {
+/* Furnished once and copied for every test, as a passphrase is slow to make on purpose. */
+static room *template_room;
+
+static int make_template(void **state) {
+    (void)state;
+    files_in_memory();
     mend();
-    if (room_setup(state) != 0) {
+    if (room_setup((void **)&template_room) != 0) {
         return -1;
     }
-    room *r = *state;
-    furnish_record(r->record);
-    done(write_action(r, 1, &why));
-    done(mc_record_backup(r->record, beside(r, "copy-0.db"), &why));
+    furnish_record(template_room->record);
+    done(write_action(template_room, 1, &why));
+    done(mc_record_backup(template_room->record, beside(template_room, "copy-0.db"), &why));
+    return 0;
+}
+
+static int remove_template(void **state) {
+    (void)state;
+    return room_teardown((void **)&template_room);
+}
+
+static int furnished_setup(void **state) {
+    char command[300];
+    room *r = *state = calloc(1, sizeof *r);
+    assert_non_null(r);
+    mend();
+    room_place(r);
+    const char *copy = beside(template_room, "copy-0.db");
+    snprintf(command, sizeof command, "cp '%s' '%s' && cp '%s' '%s'", copy, r->path, copy,
+             beside(r, "copy-0.db"));
+    assert_int_equal(system(command), 0);
+    done(mc_record_open(r->path, &r->record, &why));
     return 0;
 }
 
@@ -314,7 +337,8 @@ static void reopen(room *r) {
 
 /* Let each operation on the disk fail in turn. A commit that fails is undone, but what it had
  * written to the log by then may still be taken up where the log must be read anew, so that after a
- * failure the change may stand, whole. */
+ * failure the change may stand, whole. The record is verified after each, every so often where the
+ * action does not write to it. */
 static void each_operation(room *r, action act, const char *made, bool from_then, bool full) {
     size_t told = check_whole(r->record);
     long refused = 0, overcome = 0;
@@ -345,8 +369,9 @@ static void each_operation(room *r, action act, const char *made, bool from_then
         } else {
             done(mc_record_open(r->path, &r->record, &why));
         }
-        size_t now = check_whole(r->record);
         bool writes = act == write_action;
+        size_t now =
+            writes || at % 8 == 0 || !met ? check_whole(r->record) : cases_in(r->record) - 1;
         if (status == MC_OK) {
             assert_int_equal(now, told + writes);
         } else {
@@ -403,5 +428,5 @@ int main(void) {
     if (!memory_breakable() || !disk_breakable()) {
         return 1;
     }
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return cmocka_run_group_tests(tests, make_template, remove_template);
 }

@@ -16,7 +16,7 @@ typedef struct {
 static inline house *house_new(void) {
     house *h = calloc(1, sizeof *h);
     assert_non_null(h);
-    strcpy(h->folder, "/tmp/practice-test-XXXXXX");
+    snprintf(h->folder, sizeof h->folder, "%s/practice-test-XXXXXX", scratch);
     assert_non_null(mkdtemp(h->folder));
     snprintf(h->path, sizeof h->path, "%s/practice.db", h->folder);
     return h;

@@ -45,24 +45,25 @@ static mc_error why;
 
 /* ---- a folder with a record in it ---- */
 
+/* Where the folders of the tests are made. */
+static const char *scratch = "/tmp";
+
 typedef struct room {
     char folder[64];
     char path[96];
     mc_record *record;
 } room;
 
-static inline int room_setup(void **state) {
-    room *r = calloc(1, sizeof *r);
-    if (r == NULL) {
-        return -1;
-    }
-    strcpy(r->folder, "/tmp/record-test-XXXXXX");
-    if (mkdtemp(r->folder) == NULL) {
-        free(r);
-        return -1;
-    }
+static inline void room_place(room *r) {
+    snprintf(r->folder, sizeof r->folder, "%s/record-test-XXXXXX", scratch);
+    assert_non_null(mkdtemp(r->folder));
     snprintf(r->path, sizeof r->path, "%s/practice.db", r->folder);
-    *state = r;
+}
+
+static inline int room_setup(void **state) {
+    room *r = *state = calloc(1, sizeof *r);
+    assert_non_null(r);
+    room_place(r);
     return mc_record_create(r->path, &r->record, &why) == MC_OK ? 0 : -1;
 }
 
