@@ -151,7 +151,8 @@ static void take_start(console *con, void *self, const char *text) {
 static void ask_start(console *con, void *self) {
     char day[11];
     mc_day_text(((correct_page *)self)->d->correction.start, day);
-    frame_prompt(con, "First day of the new plan:", day, false, take_start);
+    frame_prompt(con, "First day of the new plan:", NULL, false, take_start);
+    line_offer(&con->prompt.line, day, 0);
 }
 
 static void take_interval(console *con, void *self, const char *text) {

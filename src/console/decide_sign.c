@@ -119,9 +119,8 @@ static void take_initials(console *con, void *self, const char *text) {
 static void ask_initials(console *con, decide_view *d) {
     mc_person person;
     bool doctor = mc_practice_actor(con->practice, &person) && person.role == MC_DOCTOR;
-    frame_prompt(con, "Signed by (initials):", doctor ? person.initials : NULL, false,
-                 take_initials);
-    con->prompt.line.most = sizeof d->by - 1;
+    frame_prompt(con, "Signed by (initials):", NULL, false, take_initials);
+    line_offer(&con->prompt.line, doctor ? person.initials : NULL, sizeof d->by - 1);
 }
 
 /* ---- the signature itself ---- */

@@ -43,7 +43,7 @@ const char *form_text(const form *f, size_t field) {
 }
 
 void form_set(form *f, size_t field, const char *text) {
-    line_start(&f->line[field], text, f->plan->fields[field].most);
+    line_offer(&f->line[field], text, f->plan->fields[field].most);
     f->fault[field][0] = '\0';
 }
 
@@ -126,11 +126,11 @@ static void title(const console *con, const void *self, char *left, size_t size)
 static void typed(console *con, void *self, int key) {
     form *f = self;
     text_line *l = &f->line[f->at];
-    size_t used = l->used;
+    size_t stays = line_stays(l);
     if (!line_key(l, key))
         return;
     f->fault[f->at][0] = '\0';
-    if (terminal_character(key) != 0 && l->used == used)
+    if (terminal_character(key) != 0 && l->used == stays)
         frame_say(con, "There is no room for more.");
 }
 

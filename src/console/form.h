@@ -36,6 +36,7 @@ void form_open(console *con, form *f);
 void *form_owner(const form *f);
 /* What was typed, without blanks at its edges; good until the field changes. */
 const char *form_text(const form *f, size_t field);
+/* Put a text there that may be taken as it is or typed over. */
 void form_set(form *f, size_t field, const char *text);
 /* The field cannot be so: say it there, and go there. */
 void form_fault(form *f, size_t field, const char *why);

@@ -24,6 +24,11 @@ void line_start(text_line *l, const char *text, size_t most) {
     }
 }
 
+void line_offer(text_line *l, const char *text, size_t most) {
+    line_start(l, text, most);
+    l->offered = l->used > 0;
+}
+
 void line_wipe(text_line *l) {
     explicit_bzero(l, sizeof *l);
 }
@@ -102,16 +107,23 @@ static void take_last(text_line *l) {
     }
 }
 
+size_t line_stays(const text_line *l) {
+    return l->offered ? 0 : l->used;
+}
+
 bool line_key(text_line *l, int key) {
     int32_t point = terminal_character(key);
     if (key == KEY_BACKSPACE)
         take_last(l);
     else if (key == CTRL_U)
         line_start(l, NULL, l->most);
-    else if (point != 0 && is_seen(point))
+    else if (point != 0 && is_seen(point)) {
+        if (l->offered)
+            line_start(l, NULL, l->most);
         add(l, point);
-    else
+    } else
         return false;
+    l->offered = false;
     return true;
 }
 
@@ -147,5 +159,7 @@ int line_draw(const theme *look, const text_line *l, int row, int col, int colum
         taken = put(look, row, col, room, STYLE_FAINT, before);
         text = end_of(text, room - taken, look->ascii, &cut);
     }
-    return col + taken + put(look, row, col + taken, room - taken, STYLE_STRONG, text);
+    return col + taken +
+           put(look, row, col + taken, room - taken, l->offered ? STYLE_SELECTED : STYLE_STRONG,
+               text);
 }

@@ -60,10 +60,10 @@ const key_row *prompt_keys(void) {
 
 void prompt_key(console *con, int key) {
     text_line *l = &con->prompt.line;
-    size_t used = l->used;
+    size_t stays = line_stays(l);
     if (frame_dispatch(con, KEYS, key) || !line_key(l, key))
         return;
-    if (terminal_character(key) != 0 && l->used == used)
+    if (terminal_character(key) != 0 && l->used == stays)
         frame_say(con, "There is no room for more.");
 }
 

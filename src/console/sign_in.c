@@ -219,8 +219,8 @@ static void take_initials(console *con, void *screen, const char *text) {
 static void ask_initials(console *con, const char *start) {
     char known[sizeof con->sign_in.initials];
     snprintf(known, sizeof known, "%s", start ? start : "");
-    frame_prompt(con, "Initials:", known, false, take_initials);
-    con->prompt.line.most = sizeof known - 1;
+    frame_prompt(con, "Initials:", NULL, false, take_initials);
+    line_offer(&con->prompt.line, known, sizeof known - 1);
     con->prompt.on_esc = give_up;
 }
 

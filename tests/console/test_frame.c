@@ -356,6 +356,30 @@ static void a_line_holds_so_many_characters(void **state) {
                                 "ad");
 }
 
+/* What is offered is taken with Enter, typed over by a character, and mended by Backspace. */
+static void what_is_offered_is_typed_over(void **state) {
+    stage *s = *state;
+    text_line *l = &s->con.prompt.line;
+    ask(s, false);
+    line_offer(l, "IBA", 3);
+    key(s, KEY_LEFT); /* no character */
+    assert_string_equal(l->text, "IBA");
+    type(s, "jt");
+    assert_string_equal(l->text, "jt");
+    line_offer(l, "X", 1);
+    key(s, 'y');
+    assert_string_equal(l->text, "y");
+    assert_string_equal(s->con.status, ""); /* there was room */
+    key(s, 'z');
+    sees(s, "There is no room for more.");
+    line_offer(l, "IBA", 3);
+    key(s, KEY_BACKSPACE);
+    key(s, 'C');
+    assert_string_equal(l->text, "IBC");
+    line_offer(l, "", 3);
+    assert_false(l->offered);
+}
+
 static void a_huge_paste_is_held_in(void **state) {
     stage *s = *state;
     ask(s, false);
@@ -1076,6 +1100,7 @@ int main(void) {
         framed(characters_are_typed_and_taken_back_whole),
         framed(what_cannot_be_seen_is_not_typed),
         framed(a_line_holds_so_many_characters),
+        framed(what_is_offered_is_typed_over),
         framed(a_huge_paste_is_held_in),
         framed(a_long_text_shows_its_end),
         framed(a_long_question_stands_above_its_text),

@@ -176,7 +176,7 @@ static void its_plan_is_imported_by_an_assistant(void **state) {
     pty_await(&p, "p imports it");
     pty_keys(&p, "p");
     pty_await(&p, "> Plan file");
-    pty_keys(&p, "~/plan.csv\r\r" CTRL_U "2026-03-05\r\r" CTRL_U "7\r");
+    pty_keys(&p, "~/plan.csv\r\r2026-03-05\r\r7\r");
     pty_await(&p, "Is this right?");
     assert_true(pty_find(&p, "12 aligners, 14 days each, to ") > 0);
     assert_true(pty_find(&p, "10 aligners, 7 days each, to ") > 0);
