@@ -84,16 +84,20 @@ void decide_sign(console *con, void *self) {
 
 /* ---- who signs ---- */
 
-/* As they are on record, whatever the letter case they are typed in. */
+/* As they are on record, whatever the letter case they are typed in. What nobody has is not shown
+ * again: it may be a passphrase typed too early. */
 static mc_status as_on_record(console *con, const char *typed, char out[9], mc_error *error) {
     mc_person *people = NULL;
     size_t count = 0;
     mc_status status = mc_record_people(mc_practice_record(con->practice), &people, &count, error);
-    snprintf(out, 9, "%.8s", typed);
+    out[0] = '\0';
     for (size_t i = 0; i < count; i++)
         if (strcasecmp(people[i].initials, typed) == 0)
             snprintf(out, 9, "%s", people[i].initials);
     free(people);
+    if (status == MC_OK && out[0] == '\0')
+        status = mc_fail(error, MC_REFUSED,
+                         "nobody has these initials; the passphrase is asked for after them");
     return status;
 }
 

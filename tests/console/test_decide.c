@@ -422,7 +422,8 @@ static void only_a_doctor_signs_and_may_at_the_assistants_console(void **state) 
     press(&p, "ps", "Signed by (initials):");
     lacks(&p, "(initials): JT");
     press(&p, "JT" ENTER, "JT is not a doctor; only a doctor signs a decision.");
-    press(&p, "zz" ENTER, "Signed by (initials):");
+    press(&p, "brass-ke" ENTER, "Nobody has these initials"); /* a passphrase, too early */
+    lacks(&p, "brass-ke");
     press(&p, "iba" ENTER, "Passphrase of IBA:");
     press(&p, ASSISTANT_WORDS ENTER, "That is not the passphrase of IBA.");
     press(&p, DOCTOR_WORDS ENTER, "Signed by IBA: hold 7 days.");
