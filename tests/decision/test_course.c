@@ -103,6 +103,11 @@ static void test_measure_exactly(void **state) {
     assert_true(stand_holds(st, 7));
     st->settings.measure_share = 0.5; /* reached exactly */
     assert_false(stand_holds(st, 7));
+    stand_unread(st, 22);
+    stand_unread(st, 23);
+    stand_unread(st, 26);
+    assert_int_equal(stand_decides(st), 7);
+    stand_says(st, " so far, 1 has a position read, ");
     stand_free(st);
 }
 
