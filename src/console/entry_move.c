@@ -36,26 +36,25 @@ static void say_end(const entry *e, char *why, size_t size) {
         snprintf(why, size, "every gap is said");
 }
 
-void entry_next_tooth(const console *con, entry *e, char *why, size_t size) {
+void entry_next_tooth(const console *con, entry *e, char *more, size_t size) {
     mc_tooth teeth[MC_TEETH];
     int count = entry_walk(e, teeth), at = 0;
-    (void)con;
-    why[0] = '\0';
     while (at < count && teeth[at] != e->chart.cursor)
         at++;
     if (at + 1 >= count) {
         e->at_end = true;
-        say_end(e, why, size);
+        say_end(e, more, size);
         return;
     }
     mc_arch arch = mc_tooth_arch(teeth[at + 1]);
     if (!entry_takes_gaps(e, arch)) {
         e->at_end = true;
-        snprintf(why, size, "the %s arch %s", arch == MC_UPPER ? "upper" : "lower",
+        snprintf(more, size, "the %s arch %s", arch == MC_UPPER ? "upper" : "lower",
                  e->shown.series[arch].stages > 0 ? "has no aligner entered" : "has no series");
         return;
     }
     entry_go(e, teeth[at + 1]);
+    snprintf(more, size, "next %s", words_tooth(con->notation, teeth[at + 1]).text);
 }
 
 mc_tooth entry_first_unsaid(const entry *e) {

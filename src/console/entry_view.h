@@ -114,8 +114,8 @@ entry_counts entry_count(const entry *e);
  * the lower from the left. Returns how many. */
 int entry_walk(const entry *e, mc_tooth out[MC_TEETH]);
 void entry_go(entry *e, mc_tooth tooth);
-/* To the tooth after this in the walk; where there is none, why, else "". */
-void entry_next_tooth(const console *con, entry *e, char *why, size_t size);
+/* To the tooth after this in the walk; more says which, or why there is none. */
+void entry_next_tooth(const console *con, entry *e, char *more, size_t size);
 /* The first of the walk whose gap can be read and is not said; MC_NO_TOOTH where none is left. */
 mc_tooth entry_first_unsaid(const entry *e);
 /* To the next tooth most worth reading, in the reading pass; false where none is left. */

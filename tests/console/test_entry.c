@@ -452,7 +452,7 @@ static void nothing_read_is_no_check_up(void **state) {
 static void steps_are_taken_back_and_done_again(void **state) {
     (void)state;
     pty p = at_form(SMALL, "1001");
-    type_until(&p, "34", "16 seat gap 0.4 mm");
+    type_until(&p, "34", "16 seat gap 0.4 mm: slipping, lag 0.80; next 15.");
     type_until(&p, "u", "Taken back: 16 seat gap 0.4 mm");
     assert_true(pty_find(&p, "16 upper right first molar") == 10);
     type_until(&p, "u", "Taken back: 17 seat gap 0.3 mm");
