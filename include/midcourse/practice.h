@@ -121,8 +121,9 @@ typedef struct mc_assessment {
                                        behind or stalled; 0 none */
     int last_number;                /* number of the case's last check-up, 0 none */
     bool has_proposal;
-    mc_proposal proposal;   /* only when has_proposal */
-    mc_decision *decisions; /* signed decisions of the case, oldest first */
+    mc_proposal proposal; /* only when has_proposal */
+    mc_decision
+        *decisions; /* signed decisions of the case, oldest first, without evidence and hash */
     size_t decision_count;
     bool decision_due; /* this is the last check-up and no decision was signed on it */
 } mc_assessment;

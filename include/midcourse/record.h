@@ -315,6 +315,10 @@ mc_status mc_record_add_decision(mc_record *record, const mc_id *case_id, mc_dec
                                  mc_error *error);
 mc_status mc_record_decisions(mc_record *record, const mc_id *case_id, mc_decision **out,
                               size_t *count, mc_error *error);
+/* The same without what was seen: evidence NULL, hash "". Evidence is nearly all of a record, and
+ * what lies behind it in a row is read through it. */
+mc_status mc_record_decisions_said(mc_record *record, const mc_id *case_id, mc_decision **out,
+                                   size_t *count, mc_error *error);
 
 /* ---- journal ---- */
 

@@ -147,7 +147,8 @@ static mc_status gather(mc_practice *practice, const held *h, int checkup, bool 
         status = mc_record_settings(record, &a->kase.id, &a->settings, &a->settings_set, error);
     }
     if (status == MC_OK)
-        status = mc_record_decisions(record, &a->kase.id, &a->decisions, &a->decision_count, error);
+        status =
+            mc_record_decisions_said(record, &a->kase.id, &a->decisions, &a->decision_count, error);
     if (h->checkup_count > 0)
         a->last_number = h->checkups[h->checkup_count - 1].checkup.number;
     return status;

@@ -248,7 +248,8 @@ static mc_status check_unchanged(mc_practice *practice, const mc_assessment *a, 
     if (status == MC_OK)
         status = mc_record_checkups(practice->record, &a->kase.id, false, &list, &count, error);
     if (status == MC_OK)
-        status = mc_record_decisions(practice->record, &a->kase.id, &decisions, &decided, error);
+        status =
+            mc_record_decisions_said(practice->record, &a->kase.id, &decisions, &decided, error);
     if (status == MC_OK &&
         (active.number != a->info.number || count == 0 ||
          list[count - 1].checkup.number != a->score->number ||

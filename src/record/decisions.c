@@ -47,11 +47,14 @@ static void hash_of(const mc_decision *decision, const mc_id *checkup, const cha
 
 /* ---- loading ---- */
 
+#define SAID_COLUMNS                                                                               \
+    "SELECT d.id, c.number, d.choices, d.days, d.to_aligner, d.cause, d.reason, p.id, d.by, d.at"
+#define DECISION_TABLES                                                                            \
+    " FROM decisions d JOIN checkups c ON c.n = d.checkup_n LEFT JOIN plans p ON p.n = d.plan_n"
 #define DECISION_COLUMNS                                                                           \
-    "SELECT d.id, c.number, d.choices, d.days, d.to_aligner, d.cause, d.reason, p.id, d.by, d.at," \
-    " d.evidence, d.hash, c.id, d.seen_plan_hash, s.hash FROM decisions d"                         \
-    " JOIN checkups c ON c.n = d.checkup_n JOIN plans s ON s.n = c.plan_n"                         \
-    " LEFT JOIN plans p ON p.n = d.plan_n"
+    SAID_COLUMNS ", d.evidence, d.hash, c.id, d.seen_plan_hash, s.hash" DECISION_TABLES            \
+                 " JOIN plans s ON s.n = c.plan_n"
+#define OF_CASE " WHERE c.case_n = ? ORDER BY d.n"
 
 static mc_cause take_cause(query *q) {
     char name[16];
@@ -63,7 +66,7 @@ static mc_cause take_cause(query *q) {
     return cause;
 }
 
-static void take_decision(query *q, mc_decision *out) {
+static void take_said(query *q, mc_decision *out) {
     memset(out, 0, sizeof *out);
     query_take_id(q, &out->id);
     out->checkup = (int)query_take_whole(q, 0);
@@ -75,12 +78,17 @@ static void take_decision(query *q, mc_decision *out) {
     query_take_id(q, &out->plan);
     query_take_text(q, out->by, sizeof out->by);
     query_take_text(q, out->at, sizeof out->at);
+}
+
+static void take_decision(query *q, mc_decision *out) {
+    take_said(q, out);
     out->evidence = query_take_long_text(q);
     query_take_hash(q, out->hash);
 }
 
-mc_status mc_record_decisions(mc_record *record, const mc_id *case_id, mc_decision **out,
-                              size_t *count, mc_error *error) {
+static mc_status load_decisions(mc_record *record, const char *sql,
+                                void (*take)(query *, mc_decision *), const mc_id *case_id,
+                                mc_decision **out, size_t *count, mc_error *error) {
     case_row found;
     *out = NULL;
     *count = 0;
@@ -88,7 +96,7 @@ mc_status mc_record_decisions(mc_record *record, const mc_id *case_id, mc_decisi
     if (status != MC_OK) {
         return status;
     }
-    query q = query_new(record, DECISION_COLUMNS " WHERE c.case_n = ? ORDER BY d.n", error);
+    query q = query_new(record, sql, error);
     query_put_whole(&q, found.n);
     while (query_row(&q)) {
         mc_decision *list = query_room(&q, *out, *count, sizeof *list);
@@ -96,7 +104,7 @@ mc_status mc_record_decisions(mc_record *record, const mc_id *case_id, mc_decisi
             break;
         }
         *out = list;
-        take_decision(&q, &list[*count]);
+        take(&q, &list[*count]);
         ++*count;
     }
     status = query_end(&q);
@@ -106,6 +114,18 @@ mc_status mc_record_decisions(mc_record *record, const mc_id *case_id, mc_decisi
         *count = 0;
     }
     return status;
+}
+
+mc_status mc_record_decisions(mc_record *record, const mc_id *case_id, mc_decision **out,
+                              size_t *count, mc_error *error) {
+    return load_decisions(record, DECISION_COLUMNS OF_CASE, take_decision, case_id, out, count,
+                          error);
+}
+
+mc_status mc_record_decisions_said(mc_record *record, const mc_id *case_id, mc_decision **out,
+                                   size_t *count, mc_error *error) {
+    return load_decisions(record, SAID_COLUMNS DECISION_TABLES OF_CASE, take_said, case_id, out,
+                          count, error);
 }
 
 /* ---- signing ---- */

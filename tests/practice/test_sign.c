@@ -145,7 +145,10 @@ static void the_decision_is_kept_with_what_was_seen(void **state) {
     assert_int_equal(a->decisions[0].checkup, 2);
     assert_int_equal(a->decisions[0].choices, CARRY_ON);
     assert_string_equal(a->decisions[0].by, "AB");
-    json_t *seen = json_loads(a->decisions[0].evidence, 0, NULL);
+    mc_decision *kept = NULL;
+    size_t count = 0;
+    done(mc_record_decisions(mc_practice_record(h->practice), &a->kase.id, &kept, &count, &why));
+    json_t *seen = json_loads(kept[0].evidence, 0, NULL);
     assert_non_null(seen);
     const char *hash = json_string_value(json_object_get(json_object_get(seen, "plan"), "hash"));
     json_t *teeth = json_object_get(json_object_get(seen, "score"), "teeth");
@@ -156,6 +159,7 @@ static void the_decision_is_kept_with_what_was_seen(void **state) {
                         a->proposal.sentence);
     assert_non_null(json_object_get(json_object_get(seen, "settings"), "values"));
     json_decref(seen);
+    mc_decision_free(kept, count);
     mc_assessment_free(a);
 }
 

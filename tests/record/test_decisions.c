@@ -4,8 +4,8 @@
 static void test_every_choice_and_cause_reads_back(void **state) {
     room *r = *state;
     furnished f = furnish_record(r->record);
-    mc_decision *list;
-    size_t count;
+    mc_decision *list, *said;
+    size_t count, said_count;
     add_a_checkup(r->record, &f, "2025-02-20", 6);
     done(mc_record_begin(r->record, true, &why));
     for (int c = MC_CAUSE_NONE; c <= MC_CAUSE_UNKNOWN; c++) {
@@ -39,6 +39,17 @@ static void test_every_choice_and_cause_reads_back(void **state) {
         assert_string_equal(list[i].evidence, "{\"score\": {\"worst\": \"12\"}}");
     }
     assert_memory_equal(&list[0].plan, &f.plan.id, sizeof f.plan.id);
+    done(mc_record_decisions_said(r->record, &f.course.id, &said, &said_count, &why));
+    assert_int_equal(said_count, count);
+    for (size_t i = 0; i < count; i++) {
+        assert_null(said[i].evidence);
+        assert_string_equal(said[i].hash, "");
+        said[i].evidence = list[i].evidence;
+        memcpy(said[i].hash, list[i].hash, sizeof said[i].hash);
+        assert_memory_equal(&said[i], &list[i], sizeof said[i]);
+        said[i].evidence = NULL;
+    }
+    mc_decision_free(said, said_count);
     mc_decision_free(list, count);
     done(mc_record_verify(r->record, NULL, &why));
 }
