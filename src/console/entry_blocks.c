@@ -235,11 +235,12 @@ static void aligner_text(const entry *e, mc_arch arch, char *out, size_t size) {
                  entry_was_entered(e, MC_STEP_ALIGNER, arch) ? "as entered" : "by the dates");
 }
 
+enum { VALUE_COL = 12 };
+
 static void review_row(const theme *look, area box, int *row, const char *label, const char *format,
                        ...) __attribute__((format(printf, 5, 6)));
 static void review_row(const theme *look, area box, int *row, const char *label, const char *format,
                        ...) {
-    enum { VALUE_COL = 12 };
     char text[MC_NOTE_SIZE + 200];
     va_list values;
     va_start(values, format);
@@ -269,6 +270,27 @@ static void teeth_where(const console *con, const entry *e, bool (*so)(const ent
     teeth_text(con, teeth, count, out, size);
 }
 
+/* "22 attachment lost; 35 mobility grade 1", or the teeth alone where that takes too many columns.
+ */
+static void findings_where(const console *con, const entry *e, int columns, char *out,
+                           size_t size) {
+    mc_tooth walk[MC_TEETH];
+    int all = entry_walk(e, walk);
+    size_t used = 0;
+    out[0] = '\0';
+    for (int i = 0; i < all && used < size; i++) {
+        char found[300] = "";
+        const mc_reading *reading = mc_draft_row(e->draft, walk[i], 0);
+        if (reading)
+            add_findings(reading, found, sizeof found);
+        if (found[0])
+            used += (size_t)snprintf(out + used, size - used, "%s %s %s", used > 0 ? ";" : "",
+                                     words_tooth(con->notation, walk[i]).text, found);
+    }
+    if (used >= size || mc_text_width(out, con->theme.ascii) > columns)
+        teeth_where(con, e, entry_has_findings, out, size);
+}
+
 void entry_draw_review(const console *con, const entry *e, area box) {
     const theme *look = &con->theme;
     const mc_checkup *checkup = mc_draft_checkup(e->draft);
@@ -289,7 +311,7 @@ void entry_draw_review(const console *con, const entry *e, area box) {
     teeth_where(con, e, entry_has_position, list, sizeof list);
     review_row(look, box, &row, "positions", "%s, method %s", list[0] ? list + 1 : "none",
                mc_method_name(checkup->method));
-    teeth_where(con, e, entry_has_findings, list, sizeof list);
+    findings_where(con, e, box.cols - VALUE_COL, list, sizeof list);
     review_row(look, box, &row, "findings", "%s", list[0] ? list + 1 : "none");
     review_row(look, box, &row, "upper", "%s", arches[MC_UPPER]);
     review_row(look, box, &row, "lower", "%s", arches[MC_LOWER]);

@@ -383,6 +383,19 @@ static void findings_by_letter_and_digit(void **state) {
     look_end(&l);
 }
 
+/* Before it is completed it is told what was found and where, as long as there is room. */
+static void the_review_tells_what_was_found(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "t22b4t35m1", "35 mobility grade 1");
+    type_until(&p, "e", "findings   22 attachment lost; 35 mobility grade 1");
+    type_until(&p, "n", "35 gap:");
+    type_until(&p, "t12c1t13c1t14c1", "14 mesial contact open");
+    type_until(&p, "e", "findings   14 13 12 22 35");
+    type_until(&p, "n", "14 gap:");
+    leave(&p);
+}
+
 static void the_frame_is_by_the_dates_until_entered(void **state) {
     (void)state;
     pty p = at_form(SMALL, "1001");
@@ -688,6 +701,7 @@ int main(void) {
         cmocka_unit_test_setup(what_is_unlikely_is_asked_back_once, fresh),
         cmocka_unit_test_setup(a_tooth_may_be_read_twice, fresh),
         cmocka_unit_test_setup(findings_by_letter_and_digit, fresh),
+        cmocka_unit_test_setup(the_review_tells_what_was_found, fresh),
         cmocka_unit_test_setup(the_frame_is_by_the_dates_until_entered, fresh),
         cmocka_unit_test_setup(a_note_too_long_is_asked_for_again, fresh),
         cmocka_unit_test_setup(what_is_unlikely_of_the_whole_is_listed, fresh),
