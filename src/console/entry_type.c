@@ -5,6 +5,7 @@
 #include "entry_view.h"
 #include "words.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -114,6 +115,15 @@ static void say_choices(console *con, entry *e) {
     frame_say(con, "%s", text);
 }
 
+/* Said of an attachment that the plan does not have: another tooth may be meant. */
+static const char *not_planned(const console *con, const entry *e, const mc_step *step) {
+    double stage = chart_stage(con, &e->chart, step->arch);
+    bool said = step->what == MC_STEP_ATTACHMENT && step->whole != MC_ATTACHMENT_UNSAID;
+    return said && !isnan(stage) && !mc_plan_attachment(e->shown.plan, step->tooth, stage)
+               ? "the plan has none there"
+               : "";
+}
+
 static void choose(console *con, entry *e, int key) {
     mc_step step = entry_step(e);
     bool method = e->pass == ENTRY_FRAME;
@@ -133,7 +143,7 @@ static void choose(console *con, entry *e, int key) {
         e->field++;
     else
         entry_step_back(e);
-    entry_say_entered(con, e, &step, "");
+    entry_say_entered(con, e, &step, not_planned(con, e, &step));
 }
 
 /* ---- a number, character by character ---- */

@@ -383,6 +383,16 @@ static void findings_by_letter_and_digit(void **state) {
     look_end(&l);
 }
 
+/* 12 has one by the plan, 11 has none. */
+static void an_attachment_that_is_not_planned_is_pointed_out(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "t11b4", "11 attachment lost; the plan has none there.");
+    type_until(&p, "b0", "11 attachment not said.");
+    type_until(&p, "t12b4", "12 attachment lost.");
+    leave(&p);
+}
+
 /* Before it is completed it is told what was found and where, as long as there is room. */
 static void the_review_tells_what_was_found(void **state) {
     (void)state;
@@ -701,6 +711,7 @@ int main(void) {
         cmocka_unit_test_setup(what_is_unlikely_is_asked_back_once, fresh),
         cmocka_unit_test_setup(a_tooth_may_be_read_twice, fresh),
         cmocka_unit_test_setup(findings_by_letter_and_digit, fresh),
+        cmocka_unit_test_setup(an_attachment_that_is_not_planned_is_pointed_out, fresh),
         cmocka_unit_test_setup(the_review_tells_what_was_found, fresh),
         cmocka_unit_test_setup(the_frame_is_by_the_dates_until_entered, fresh),
         cmocka_unit_test_setup(a_note_too_long_is_asked_for_again, fresh),
