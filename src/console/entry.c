@@ -142,6 +142,15 @@ static void say_opened(console *con, const entry *e) {
                   mc_draft_number(e->draft), steps, steps == 1 ? "" : "s");
 }
 
+/* To the first gap that is not said; where all are, to the tooth most worth reading, so that a
+ * digit does not change the gap of the first tooth. */
+static void go_on(entry *e, mc_tooth first) {
+    mc_tooth unsaid = entry_first_unsaid(e);
+    entry_go(e, unsaid == MC_NO_TOOTH ? first : unsaid);
+    if (unsaid == MC_NO_TOOTH && entry_count(e).gaps > 0)
+        entry_offer(e);
+}
+
 void entry_open(console *con, const mc_case *kase, void (*after)(console *con, void *below)) {
     mc_error error = {0};
     mc_tooth teeth[MC_TEETH];
@@ -162,8 +171,7 @@ void entry_open(console *con, const mc_case *kase, void (*after)(console *con, v
         close_entry(e);
         return;
     }
-    mc_tooth first = entry_first_unsaid(e);
-    e->chart.cursor = first == MC_NO_TOOTH ? teeth[0] : first;
+    go_on(e, teeth[0]);
     frame_open(con, &OPS, e);
     say_opened(con, e);
 }

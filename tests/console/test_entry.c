@@ -523,6 +523,21 @@ static void everything_is_kept(int signal_number) {
     leave(&p);
 }
 
+/* Left once every gap was said: a digit typed on coming back is no gap of the first tooth. */
+static void it_goes_on_with_the_readings_once_every_gap_is_said(void **state) {
+    (void)state;
+    pty p = at_form(SMALL, "1001");
+    type_until(&p, "t124a", "Most worth reading: 12.");
+    type_until(&p, "\033", "kept as it is");
+    type_until(&p, "e", "goes on where it stood: 2 steps so far.");
+    assert_true(pty_find(&p, "12 upper right lateral incisor") == 10);
+    type_until(&p, "\r0.4\r", "12 buccal 0.40 mm short of plan");
+    leave(&p);
+    look l = look_at("1001");
+    assert_true(gap_of(&l, 17, 0) < 1e-12);
+    look_end(&l);
+}
+
 static void a_killed_process_loses_nothing(void **state) {
     (void)state;
     everything_is_kept(SIGKILL);
@@ -719,6 +734,7 @@ int main(void) {
         cmocka_unit_test_setup(nothing_read_is_no_check_up, fresh),
         cmocka_unit_test_setup(steps_are_taken_back_and_done_again, fresh),
         cmocka_unit_test_setup(it_may_be_thrown_away, fresh),
+        cmocka_unit_test_setup(it_goes_on_with_the_readings_once_every_gap_is_said, fresh),
         cmocka_unit_test_setup(a_killed_process_loses_nothing, fresh),
         cmocka_unit_test_setup(a_hung_up_terminal_loses_nothing, fresh),
         cmocka_unit_test_setup(two_at_once_see_each_other, fresh),
