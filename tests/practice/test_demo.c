@@ -95,7 +95,8 @@ static void another_practice_is_no_demo(void **state) {
 static void a_file_that_exists_is_left_alone(void **state) {
     house *h = *state;
     mc_practice *second = NULL;
-    refuses(MC_REFUSED, "there is a record already", mc_demo_make(h->path, day(TODAY), &second, &why));
+    refuses(MC_REFUSED, "there is a record already",
+            mc_demo_make(h->path, day(TODAY), &second, &why));
     assert_null(second);
     assert_int_equal(access(h->path, R_OK), 0);
 }
