@@ -167,6 +167,23 @@ static void draw_place(const console *con, const chart_view *chart, mc_arch arch
         paint_over(&con->theme, (area){box.row, col, ARCH_ROWS, CELL_COLS - 1}, STYLE_SELECTED);
 }
 
+/* What the row of indices is, in a place at the end where no tooth stands: right below "gap" an
+ * index of 0.9 would be taken for 0.9 mm. */
+static void draw_lag_name(const console *con, const chart_view *chart, mc_arch arch, area box) {
+    static const int ends[] = {0, ARCH_PLACES - 1};
+    if (chart->steps != 0 || !chart->a->score)
+        return;
+    for (int i = 0; i < 2; i++) {
+        mc_tooth permanent, deciduous;
+        chart_place(chart, arch, ends[i], &permanent, &deciduous);
+        if (permanent != MC_NO_TOOTH || deciduous != MC_NO_TOOTH)
+            continue;
+        put(&con->theme, row_of(arch, box, ROW_LAG), box.col + CELL_COLS * ends[i], 3, STYLE_FAINT,
+            "lag");
+        return;
+    }
+}
+
 void chart_draw_arch(const console *con, const chart_view *chart, mc_arch arch, area box) {
     const theme *look = &con->theme;
     int midline = box.col + CELL_COLS * (ARCH_PLACES / 2) - 1;
@@ -174,6 +191,7 @@ void chart_draw_arch(const console *con, const chart_view *chart, mc_arch arch, 
         put(look, box.row + row, midline, 1, STYLE_FAINT, theme_mark(look, MARK_MIDLINE));
     for (int place = 0; place < ARCH_PLACES; place++)
         draw_place(con, chart, arch, place, box);
+    draw_lag_name(con, chart, arch, box);
 }
 
 /* "▼ 1 behind  ▽ 3 slipping  ...", or without the words where they would not fit. */

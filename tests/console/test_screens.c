@@ -61,11 +61,11 @@ static void every_state_at_80x24(void **state) {
         " 4711 Example, Invented  check-up 3 of 3, 2026-03-02, caliper   ABC  2026-03-02",
         "      ·   ·   ·   ·   · × 1   ·│? · W ·   ·   ·   ·   ·   ·     upper 12 of 24",
         "     ·   ·   ·   ·   ·  ↻in ↻in│ ·  ext  ·   ·   ·  dis  ·      day 5, st. 12.0",
-        "     ·   ·   ·   ·   ·  2.1 0.1│ ·  0.7  ·   ·   ·  1.7  ·      13 on 2026-03-07",
+        "lag  ·   ·   ·   ·   ·  2.1 0.1│ ·  0.7  ·   ·   ·  1.7  ·      13 on 2026-03-07",
         "( ) 17? 16? 15? 14? 13? 12▼ 11✓│21? 22▽ 23?+24? 25? 26◆ 27? ( ) ends  2026-07-05",
         "R ■ 1  ▼ 1  ◆ 1  ▲ 1  ▽ 1  ○ 1  ✓ 2  ? 21 ─────────────────── L",
         "( ) 47? 46? 85✓ 44? 43? 42? 41▲│31? 32? 33○ 34■ 35? 36? 37? ( ) lower 12 of 20",
-        "     ·   ·  0.1  ·   ·   ·  1.5│ ·   ·  0.0 4.2  ·   ·   ·      day 5, st. 12.0",
+        "lag  ·   ·  0.1  ·   ·   ·  1.5│ ·   ·  0.0 4.2  ·   ·   ·      day 5, st. 12.0",
         "     ·   ·  ↻in  ·   ·   ·  /li│ ·   ·  gap ↻in  ·   ·   ·      13 on 2026-03-07",
         "      ·   ·   ·   ·   ·   ·  !2│  ·   · L · A ·   · # ·   ·     ends  2026-05-26",
         "── 34 lower left first premolar ─ ■ stalled since check-up 1 ─ lag index 4.20 ──",
@@ -88,17 +88,33 @@ static void every_state_at_80x24(void **state) {
     leave(&p);
 }
 
+/* What the row of indices is, stands where a third molar does not. */
+static void the_indices_are_named_where_there_is_room(void **state) {
+    (void)state;
+    char line[PTY_LINE];
+    mc_assessment *a = values_every_state();
+    a->states[mc_tooth_from_iso(18)] = MC_TOOTH_PRESENT;
+    a->states[mc_tooth_from_iso(48)] = MC_TOOTH_PRESENT;
+    a->states[mc_tooth_from_iso(38)] = MC_TOOTH_PRESENT;
+    pty p = show_chart(SMALL, a);
+    assert_non_null(
+        strstr(pty_row(&p, 3, line), " \u00b7   \u00b7   \u00b7   \u00b7   \u00b7  2.1 0.1"));
+    assert_non_null(strstr(line, "  lag 13 on"));
+    assert_null(strstr(pty_row(&p, 7, line), "lag"));
+    leave(&p);
+}
+
 static void ascii_shows_the_same_in_ascii(void **state) {
     (void)state;
     static const char *const expected[] = {
         " 4711 Example, Invented  check-up 3 of 3, 2026-03-02, caliper   ABC  2026-03-02",
         "      .   .   .   .   . x 1   .|? . W .   .   .   .   .   .     upper 12 of 24",
         "     .   .   .   .   .  @in @in| .  ext  .   .   .  dis  .      day 5, st. 12.0",
-        "     .   .   .   .   .  2.1 0.1| .  0.7  .   .   .  1.7  .      13 on 2026-03-07",
+        "lag  .   .   .   .   .  2.1 0.1| .  0.7  .   .   .  1.7  .      13 on 2026-03-07",
         "( ) 17? 16? 15? 14? 13? 12V 11=|21? 22v 23?+24? 25? 26% 27? ( ) ends  2026-07-05",
         "R X 1  V 1  % 1  ^ 1  v 1  o 1  = 2  ? 21 ------------------- L",
         "( ) 47? 46? 85= 44? 43? 42? 41^|31? 32? 33o 34X 35? 36? 37? ( ) lower 12 of 20",
-        "     .   .  0.1  .   .   .  1.5| .   .  0.0 4.2  .   .   .      day 5, st. 12.0",
+        "lag  .   .  0.1  .   .   .  1.5| .   .  0.0 4.2  .   .   .      day 5, st. 12.0",
         "     .   .  @in  .   .   .  /li| .   .  gap @in  .   .   .      13 on 2026-03-07",
         "      .   .   .   .   .   .  !2|  .   . L . A .   . # .   .     ends  2026-05-26",
         "-- 34 lower left first premolar - X stalled since check-up 1 - lag index 4.20 --",
@@ -511,7 +527,7 @@ static void only_what_matters(void **state) {
                         "2026-07-05");
     assert_string_equal(
         pty_row(&p, 7, line),
-        "     ·   ·       ·   ·   ·  1.5│ ·   ·      4.2  ·   ·   ·      day 5, st. "
+        "lag  ·   ·       ·   ·   ·  1.5│ ·   ·      4.2  ·   ·   ·      day 5, st. "
         "12.0");
     assert_true(pty_find(&p, "some hidden: m") == 5);
     pty_keys(&p, "+"); /* there, what moves on matters */
@@ -556,7 +572,8 @@ static void a_mirrored_mouth_mirrors_the_chart(void **state) {
     pty p = show_chart(SMALL, values_every_state()), q = show_chart(SMALL, turned);
     for (int place = 0; place < 16; place++) {
         for (int row = 1; row < 10; row++) {
-            for (int i = 0; row != 5 && i < 3; i++) {
+            bool named = (row == 3 || row == 7) && place % 15 == 0; /* "lag" */
+            for (int i = 0; row != 5 && !named && i < 3; i++) {
                 bool number = (row == 4 || row == 6) && i < 2;
                 uint32_t one = character(&p, row, 4 * place + i);
                 uint32_t other = character(&q, row, 4 * (15 - place) + i);
@@ -867,6 +884,7 @@ static void wide_rosters_show_more_columns(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_state_at_80x24),
+        cmocka_unit_test(the_indices_are_named_where_there_is_room),
         cmocka_unit_test(ascii_shows_the_same_in_ascii),
         cmocka_unit_test(colours_are_few_and_never_alone),
         cmocka_unit_test(no_colour_loses_only_colour),
