@@ -218,7 +218,8 @@ mc_status mc_draft_undo(mc_draft *draft, char what[MC_STEP_TEXT_SIZE], mc_error 
 mc_status mc_draft_redo(mc_draft *draft, char what[MC_STEP_TEXT_SIZE], mc_error *error);
 /* Look whether somebody else has entered, completed or thrown it away, or changed what it is to be
  * begun with: *changed, and the draft holds what is on record now. Where there is nothing of it on
- * record and the case can have no check-up any more, it has ended, and the error tells why. */
+ * record and the case can have no check-up any more, it has ended, and the error tells why. What
+ * memory lacked to hold after a failure is held again, which is *changed too. */
 mc_status mc_draft_look(mc_draft *draft, bool *changed, mc_error *error);
 
 /* Complete it, on the disk when this returns. Refused where nothing was read on any tooth. Warnings

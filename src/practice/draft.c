@@ -65,17 +65,28 @@ static mc_status set_aligners(mc_draft *d, mc_error *error) {
     return MC_OK;
 }
 
-/* Contents from all steps that are not undone, scored. */
-static mc_status replay_steps(mc_draft *d, mc_error *error) {
+/* Contents from the first steps, scored. */
+static mc_status replay_some(mc_draft *d, size_t standing, mc_error *error) {
     mc_status status = MC_OK;
     draft_contents_clear(&d->contents, &d->begun.checkup);
-    for (size_t i = 0; status == MC_OK && i < d->count - d->undone; i++)
+    for (size_t i = 0; status == MC_OK && i < standing; i++)
         status = draft_take(&d->contents, &d->steps[i], d->a->plan, d->a->states, error);
     if (status == MC_OK)
         status = draft_gather(&d->contents, error);
     if (status == MC_OK)
         status = mc_assess_again(&d->replay, &d->contents.checkup, d->a, error);
+    d->stale = status != MC_OK;
     return status;
+}
+
+/* The same from all that are not undone. */
+static mc_status replay_steps(mc_draft *d, mc_error *error) {
+    return replay_some(d, d->count - d->undone, error);
+}
+
+/* What it holds is what its steps say, else nothing may rest on it. */
+static mc_status refresh(mc_draft *d, mc_error *error) {
+    return d->stale ? replay_steps(d, error) : MC_OK;
 }
 
 static void count_undone(mc_draft *d) {
@@ -224,16 +235,19 @@ static mc_status reload(mc_draft *d, mc_error *error) {
 }
 
 mc_status mc_draft_look(mc_draft *d, bool *changed, mc_error *error) {
-    bool same = true;
+    bool same = true, stale = d->stale;
     *changed = false;
     if (d->ended)
         return MC_OK;
     int64_t now = mc_record_change(d->practice->record);
-    mc_status status = compare(d, &same, error);
+    mc_status status = refresh(d, error);
+    if (status == MC_OK)
+        status = compare(d, &same, error);
     if (status != MC_OK)
         return status;
     if (same) {
         d->change = now;
+        *changed = stale;
         return MC_OK;
     }
     status = reload(d, error);
@@ -272,8 +286,10 @@ static mc_status begin(mc_draft *d, bool durable, mc_error *error) {
     bool same = true;
     if (d->ended)
         return refuse_ended(d, error);
-    mc_status status = durable ? mc_action_begin(d->practice, BY_TEAM, true, error)
-                               : mc_action_begin_soon(d->practice, BY_TEAM, error);
+    mc_status status = refresh(d, error);
+    if (status == MC_OK)
+        status = durable ? mc_action_begin(d->practice, BY_TEAM, true, error)
+                         : mc_action_begin_soon(d->practice, BY_TEAM, error);
     if (status != MC_OK)
         return status;
     status = compare(d, &same, error);
@@ -371,7 +387,9 @@ mc_status mc_draft_enter(mc_draft *d, const mc_step *given, bool sure, bool *dou
                          mc_error *error) {
     mc_step step = *given;
     *doubt = false;
-    mc_status status = d->ended ? refuse_ended(d, error) : draft_check_step(d, &step, error);
+    mc_status status = d->ended ? refuse_ended(d, error) : refresh(d, error);
+    if (status == MC_OK)
+        status = draft_check_step(d, &step, error);
     if (status != MC_OK || !draft_changes(&d->contents, &step, d->a->plan, d->a->states))
         return status;
     if (!sure && draft_doubts(d, &step, error)) {
@@ -400,28 +418,41 @@ mc_status mc_draft_enter(mc_draft *d, const mc_step *given, bool sure, bool *dou
     return MC_OK;
 }
 
-/* Take the last standing step back, or do the first undone one again. */
-static mc_status turn(mc_draft *d, bool back, char what[MC_STEP_TEXT_SIZE], mc_error *error) {
+static mc_status write_turn(mc_draft *d, bool back, mc_error *error) {
     mc_record *record = d->practice->record;
-    size_t standing = d->count - d->undone;
-    if (back ? standing == 0 : d->undone == 0)
-        return mc_fail(error, MC_REFUSED, "there is nothing to %s", back ? "undo" : "redo");
     mc_status status = begin(d, false, error);
     if (status != MC_OK)
         return status;
-    status = end(d,
-                 back ? mc_record_undo_step(record, &d->begun.id, d->count, d->undone, error)
-                      : mc_record_redo_step(record, &d->begun.id, d->count, d->undone, error),
-                 error);
-    if (status != MC_OK)
+    return end(d,
+               back ? mc_record_undo_step(record, &d->begun.id, d->count, d->undone, error)
+                    : mc_record_redo_step(record, &d->begun.id, d->count, d->undone, error),
+               error);
+}
+
+/* Take the last standing step back, or do the first undone one again: worked out first, so that
+ * nothing can fail once it is on record. */
+static mc_status turn(mc_draft *d, bool back, char what[MC_STEP_TEXT_SIZE], mc_error *error) {
+    size_t standing = d->count - d->undone;
+    if (d->ended)
+        return refuse_ended(d, error);
+    if (back ? standing == 0 : d->undone == 0)
+        return mc_fail(error, MC_REFUSED, "there is nothing to %s", back ? "undo" : "redo");
+    int64_t change = d->change;
+    mc_status status = replay_some(d, back ? standing - 1 : standing + 1, error);
+    if (status == MC_OK)
+        status = write_turn(d, back, error);
+    if (status != MC_OK) {
+        if (d->change == change) /* else the draft was loaded anew */
+            replay_steps(d, NULL);
         return status;
+    }
     mc_step *step = &d->steps[back ? standing - 1 : standing];
     step->undone = back;
     count_undone(d);
     settled(d);
     if (what)
         draft_step_text(step, what);
-    return replay_steps(d, error);
+    return MC_OK;
 }
 
 mc_status mc_draft_undo(mc_draft *d, char what[MC_STEP_TEXT_SIZE], mc_error *error) {
@@ -461,7 +492,9 @@ static mc_status check_warnings(const mc_draft *d, bool accept, mc_warnings *war
 
 mc_status mc_draft_review(mc_draft *d, mc_warnings *warnings, mc_error *error) {
     *warnings = (mc_warnings){0};
-    mc_status status = d->ended ? refuse_ended(d, error) : check_whole(d, error);
+    mc_status status = d->ended ? refuse_ended(d, error) : refresh(d, error);
+    if (status == MC_OK)
+        status = check_whole(d, error);
     return status == MC_OK ? check_warnings(d, true, warnings, error) : status;
 }
 

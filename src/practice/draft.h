@@ -20,6 +20,7 @@ struct mc_draft {
     mc_case kase;
     mc_checkup_info begun; /* its frame as it was begun, or as prepared; no rows, no note */
     bool on_record, ended;
+    bool stale; /* memory lacked to work out contents and assessment from the steps again */
     mc_step *steps;
     size_t count, undone; /* of the steps; the undone ones are the last */
     draft_contents contents;
