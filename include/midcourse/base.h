@@ -26,6 +26,7 @@ typedef enum mc_need {
     MC_NEED_CAUSE,
     MC_NEED_REASON,
     MC_NEED_ACCEPTANCE, /* of the warnings */
+    MC_NEED_MEMORY,     /* there was too little */
     MC_NEED_LOOK        /* again: it was changed meanwhile */
 } mc_need;
 

@@ -118,7 +118,7 @@ mc_status mc_plan_add(mc_plan *plan, const mc_plan_row *row, mc_error *error) {
                        mc_tooth_iso(row->tooth), row->stage);
     }
     if (!make_room(tooth)) {
-        return mc_fail(error, MC_REFUSED, "out of memory while a plan was built");
+        return mc_fail_need(error, MC_NEED_MEMORY, "out of memory while a plan was built");
     }
     mc_plan_row *rows = tooth->rows;
     memmove(rows + place + 1, rows + place, (tooth->count - place) * sizeof *rows);

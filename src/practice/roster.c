@@ -230,13 +230,21 @@ static mc_status read_row(mc_practice *practice, mc_day on, mc_roster_row *row, 
     return status;
 }
 
+static mc_status blame_rows(mc_roster_row *const *rows, size_t count, mc_error *error) {
+    mc_error own;
+    mc_status status = mc_fail(&own, MC_REFUSED, "out of memory");
+    for (size_t i = 0; i < count; i++)
+        blame_row(&own, rows[i]);
+    return mc_fail(error, status, "%s", own.text);
+}
+
 mc_status mc_roster_fill(mc_practice *practice, mc_day on, mc_roster_row *const *rows, size_t count,
                          mc_error *error) {
     mc_status worst = MC_OK;
     mc_summary *kept = calloc(count + 1, sizeof *kept);
     size_t made = 0;
     if (!kept)
-        return mc_fail(error, MC_REFUSED, "out of memory");
+        return blame_rows(rows, count, error);
     for (size_t i = 0; i < count; i++) {
         mc_error own = {0};
         mc_status status = read_row(practice, on, rows[i], &kept[made], &own);

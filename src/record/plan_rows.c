@@ -99,7 +99,11 @@ static void take_row(query *q, mc_plan *plan) {
         query_damaged(q, "a plan moves no tooth");
     }
     if (q->status == MC_OK && mc_plan_add(plan, &row, &why) != MC_OK) {
-        query_damaged(q, why.text);
+        if (why.need == MC_NEED_MEMORY) {
+            q->status = record_no_memory(q->record, q->error);
+        } else {
+            query_damaged(q, why.text);
+        }
     }
 }
 
