@@ -1,5 +1,6 @@
-/* Things that break at a chosen moment: SQLite's and jansson's memory, and the disk under SQLite.
- * Each counts what it is asked for and lets the chosen one fail, once or from then on. */
+/* Things that break at a chosen moment: memory (SQLite's, jansson's and that of our own code), and
+ * the disk under SQLite. Each counts what the testing thread asks for and lets the chosen one fail,
+ * once or from then on. */
 #ifndef BROKEN_H
 #define BROKEN_H
 
@@ -32,7 +33,7 @@ static inline void break_at(breakage *b, long at, bool from_then) {
 
 /* ---- memory ---- */
 
-static breakage memory;
+static _Thread_local breakage memory;
 static sqlite3_mem_methods real_memory;
 
 static void *broken_malloc(int size) {
@@ -44,7 +45,33 @@ static void *broken_realloc(void *old, int size) {
 }
 
 static void *broken_json_malloc(size_t size) {
-    return breaks(&memory) ? NULL : malloc(size);
+    return malloc(size); /* counted there */
+}
+
+/* The linker leads what our code asks of the C library here. */
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void *__real_realloc(void *old, size_t size);
+char *__real_strdup(const char *text);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void *__wrap_realloc(void *old, size_t size);
+char *__wrap_strdup(const char *text);
+
+void *__wrap_malloc(size_t size) {
+    return breaks(&memory) ? NULL : __real_malloc(size);
+}
+
+void *__wrap_calloc(size_t count, size_t size) {
+    return breaks(&memory) ? NULL : __real_calloc(count, size);
+}
+
+void *__wrap_realloc(void *old, size_t size) {
+    return breaks(&memory) ? NULL : __real_realloc(old, size);
+}
+
+char *__wrap_strdup(const char *text) {
+    return breaks(&memory) ? NULL : __real_strdup(text);
 }
 
 /* Before anything else of SQLite is used. */
@@ -69,8 +96,8 @@ static inline void files_in_memory(void) {
     }
 }
 
-static breakage disk;
-static bool disk_full; /* writing fails for want of room, all else works */
+static _Thread_local breakage disk;
+static _Thread_local bool disk_full; /* writing fails for want of room, all else works */
 
 /* The layer's file; the real one lies behind it in the same memory. */
 typedef struct layer {
@@ -216,6 +243,20 @@ static inline bool disk_breakable(void) {
     vfs.xOpen = layer_open;
     vfs.xDelete = layer_delete;
     return sqlite3_vfs_register(&vfs, 1) == SQLITE_OK;
+}
+
+/* ---- both ---- */
+
+static inline void mend(void) {
+    break_at(&memory, 0, false);
+    break_at(&disk, 0, false);
+    disk_full = false;
+}
+
+/* jansson does not always tell a lack of memory from a text that is none of its own. */
+static inline bool tells_of_memory(const mc_error *error) {
+    return error->status == MC_REFUSED && (strstr(error->text, "memory") != NULL ||
+                                           strstr(error->text, "is no JSON object") != NULL);
 }
 
 #endif

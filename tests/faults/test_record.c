@@ -7,12 +7,6 @@
 /* One action on the record; the number makes what it adds its own. */
 typedef mc_status (*action)(room *r, int number, mc_error *error);
 
-static void mend(void) {
-    break_at(&memory, 0, false);
-    break_at(&disk, 0, false);
-    disk_full = false;
-}
-
 /* A thing of every kind in one transaction. */
 static mc_status add_everything(room *r, const mc_case *of, mc_error *error) {
     mc_plan_info info = {.start = 20000, .interval = {7, 0}, .by = "AB"};
@@ -214,12 +208,6 @@ static void check_made(room *r, const char *name, bool made) {
 static int next_number(void) {
     static int number = 10000;
     return number++;
-}
-
-/* jansson does not always tell a lack of memory from a text that is none of its own. */
-static bool tells_of_memory(const mc_error *error) {
-    return error->status == MC_REFUSED && (strstr(error->text, "memory") != NULL ||
-                                           strstr(error->text, "is no JSON object") != NULL);
 }
 
 /* Let each step-th allocation of the action fail in turn, alone or with all after it, until it is
