@@ -10,8 +10,6 @@
 #include <string.h>
 #include <strings.h>
 
-#define NOT_TOGETHER "Initials and passphrase do not belong together."
-
 enum { PASSPHRASE_LEAST = 8 }; /* of every passphrase, in bytes */
 
 static void ask_initials(console *con, const char *start);
@@ -133,18 +131,30 @@ static void take_over(console *con, const mc_person *person) {
         act_in_role(con, con->sign_in.roles, con->sign_in.doing, then);
 }
 
+/* The lock asks for the passphrase of one person, who is no secret. */
+static bool asks_one(const console *con) {
+    return con->locked && strcmp(con->sign_in.initials, con->who) == 0;
+}
+
+static void say_wrong(console *con, const char *more) {
+    if (asks_one(con))
+        frame_refuse_words(con, "That is not the passphrase of %s.%s", con->who, more);
+    else
+        frame_refuse_words(con, "These initials and this passphrase do not belong together.%s",
+                           more);
+}
+
 /* One second, then twice as long each time, up to a minute. */
 static void tell_wrong(console *con) {
     enum { MOST_SECONDS = 60, DOUBLINGS = 6 };
     signing_in *s = &con->sign_in;
+    char next[60];
     int doublings = s->wrong < DOUBLINGS ? s->wrong : DOUBLINGS;
     int wait = 1 << doublings < MOST_SECONDS ? 1 << doublings : MOST_SECONDS;
     s->wrong++;
     s->try_after = con->now + wait;
-    frame_refuse_words(con,
-                       "These initials and this passphrase do not belong together. The next "
-                       "try is looked at in %d s.",
-                       wait);
+    snprintf(next, sizeof next, " The next try is looked at in %d s.", wait);
+    say_wrong(con, next);
 }
 
 /* ---- asking ---- */
@@ -152,7 +162,7 @@ static void tell_wrong(console *con) {
 /* Not which of the two was wrong: so both are asked for again, but where the lock asks for the
  * passphrase of one person. */
 static void ask_again(console *con) {
-    if (con->locked && strcmp(con->sign_in.initials, con->who) == 0)
+    if (asks_one(con))
         ask_passphrase(con, NULL);
     else
         ask_initials(con, con->sign_in.initials);
@@ -178,7 +188,7 @@ static void take_passphrase(console *con, void *screen, const char *text) {
     (void)screen;
     if (strlen(text) < PASSPHRASE_LEAST) { /* a chart number scanned in is no try */
         if (text[0] != '\0')
-            frame_refuse_words(con, NOT_TOGETHER);
+            say_wrong(con, "");
         ask_again(con);
         return;
     }

@@ -867,7 +867,7 @@ static void the_wrong_passphrase_does_not_unlock(void **state) {
     key(s, KEY_F(4));
     unlock(s, "not the passphrase");
     hides_all(s);
-    sees(s, "do not belong together");
+    sees(s, "That is not the passphrase of IBA. The next try is looked at in 1 s.");
     sees(s, "Passphrase of IBA:");
     s->con.now += 100;
     unlock(s, assistant.passphrase); /* somebody else's */
