@@ -266,6 +266,11 @@ static void erase_one(console *con, void *self) {
 
 static void read_again(console *con, void *self);
 
+static bool may_import(console *con) {
+    mc_person person;
+    return mc_practice_actor(con->practice, &person) && (BY_CHAIR & 1u << person.role);
+}
+
 /* It stands in the list, and its chart is shown, which tells what comes next. */
 static void case_opened(console *con, void *self, const mc_case *kase) {
     mc_error error = {0};
@@ -275,7 +280,9 @@ static void case_opened(console *con, void *self, const mc_case *kase) {
     forget_typed(self, kase);
     ((roster *)self)->away = true;
     if (chart_open(con, kase, 0, &error) == MC_OK)
-        frame_say(con, "Case %s is opened. p imports its plan.", label);
+        frame_say(con, "Case %s is opened. %s.", label,
+                  may_import(con) ? "p imports its plan"
+                                  : "A doctor or an assistant imports its plan");
     else
         frame_refuse(con, &error);
 }

@@ -159,7 +159,7 @@ static void a_case_is_opened_at_the_desk(void **state) {
     assert_true(pty_find(&p, "Is this right?") > 0);
     assert_int_equal(entries(), before);
     pty_keys(&p, "y");
-    pty_await(&p, "Case 3001 is opened. p imports its plan.");
+    pty_await(&p, "Case 3001 is opened. A doctor or an assistant imports its plan.");
     assert_int_equal(entries(), before + 1);
     pty_keys(&p, "p");
     pty_await(&p, "only a doctor or an assistant imports a plan");

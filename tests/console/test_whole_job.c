@@ -136,7 +136,7 @@ static void open_on_screen(void) {
     pty p = sit_down("CD", "2026-05-28");
     press(&p, F7, "> Chart number");
     press(&p, "2001\rLarkspur\rOdile\r1999-02-03\r18,28,38,48\r\r", "Is this right?");
-    press(&p, "y", "Case 2001 is opened");
+    press(&p, "y", "Case 2001 is opened. p imports its plan.");
     press(&p, "p", "> Plan file");
     pty_keys(&p, STORY "plan.csv\r\r" CTRL_U "2026-06-01\r\r\r");
     pty_await(&p, "Is this right?");
