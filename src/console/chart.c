@@ -289,10 +289,25 @@ static void import_plan(console *con, void *self) {
         frame_with_role(con, BY_CHAIR, "imports a plan", ask_plan);
 }
 
+/* "Since check-up 2 (2026-10-13). ", "" where it is not behind. */
+static void since_text(const chart_view *chart, mc_tooth tooth, char *out, size_t size) {
+    int since = chart->a->behind_since[tooth];
+    char day[11];
+    out[0] = '\0';
+    for (size_t i = 0; i < chart->a->checkups; i++) {
+        if (since == 0 || chart->a->scores[i].number != since)
+            continue;
+        mc_day_text(chart->a->scores[i].date, day);
+        snprintf(out, size, "Since check-up %d (%s). ", since, day);
+    }
+}
+
 static void say_tooth(const console *con, const chart_view *chart, mc_tooth tooth, pager *page) {
-    char text[1500], label[60];
+    char text[1600], label[60];
     mc_state state = chart_state(chart, tooth);
-    chart_sentence(con, chart, tooth, text, sizeof text);
+    since_text(chart, tooth, text, sizeof text);
+    size_t used = strlen(text);
+    chart_sentence(con, chart, tooth, text + used, sizeof text - used);
     snprintf(label, sizeof label, "%s %s %s", words_tooth(con->notation, tooth).text,
              theme_mark(&con->theme, mark_of_state(state)), mc_state_word(state));
     pager_add(page, style_of_state(state), label, text);

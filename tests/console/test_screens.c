@@ -278,6 +278,7 @@ static void a_small_screen_says_the_most_important(void **state) {
     pty_keys(&p, "w");
     pty_await(&p, "in words");
     assert_true(pty_find(&p, "(SE 21)") > 0);
+    assert_true(pty_find(&p, "Since check-up 2 (2026-0") > 0);
     assert_true(pty_find(&p, "short of the plan at stage 12.0") > 0);
     assert_int_equal(pty_find(&p, "More: w"), -1);
     leave(&p);
