@@ -21,8 +21,8 @@ static mc_status apply_rows(query *q, mc_settings *out) {
         query_take_text(q, key, sizeof key);
         double value = query_take_real(q);
         /* A number that this version no longer has changes nothing. */
-        if (q->status == MC_OK && mc_settings_get(out, key, &ignored) &&
-            mc_settings_set(out, key, value, NULL) != MC_OK) {
+        if (q->status == MC_OK && mc_settings_set(out, key, value, NULL) != MC_OK &&
+            mc_settings_get(out, key, &ignored)) {
             query_damaged(q, "a setting is out of its range");
         }
     }
