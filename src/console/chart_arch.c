@@ -163,8 +163,11 @@ static void draw_place(const console *con, const chart_view *chart, mc_arch arch
         put(&con->theme, row_of(arch, box, ROW_NUMBER), col + 3, 1, style_of_state(other),
             theme_mark(&con->theme, MARK_SECOND));
     }
+    /* the row of its number alone: the others keep their colours, and a move of the cursor is a
+     * quarter shorter */
     if (tooth == chart->cursor)
-        paint_over(&con->theme, (area){box.row, col, ARCH_ROWS, CELL_COLS - 1}, STYLE_SELECTED);
+        paint_over(&con->theme, (area){row_of(arch, box, ROW_NUMBER), col, 1, CELL_COLS - 1},
+                   STYLE_SELECTED);
 }
 
 /* What the row of indices is, in a place at the end where no tooth stands: right below "gap" an
