@@ -38,6 +38,8 @@ typedef enum mc_choice {
     MC_CHOICES
 } mc_choice;
 const char *mc_choice_name(mc_choice choice); /* "carry-on" ... */
+/* The same for people: "go back", "local measures". */
+const char *mc_choice_words(mc_choice choice);
 bool mc_choice_parse(const char *text, mc_choice *choice);
 
 /* Why a correction became necessary, asked for at its signature. */

@@ -346,7 +346,7 @@ static void in_words(console *con, void *self) {
     }
     char label[300], statement[200];
     mc_tooth teeth[MC_TEETH];
-    snprintf(label, sizeof label, "%s %.40s, in words", a->kase.chart, frame_name(con, &a->kase));
+    snprintf(label, sizeof label, "%s  in words", a->kase.chart); /* a page hides no name */
     pager *page = pager_new(label);
     if (!page) {
         frame_say(con, "Out of memory.");
@@ -396,9 +396,9 @@ static void enter_checkup(console *con, void *self) {
 static const key_row KEYS[] = {
     {KEY_ESC, 'q', "Esc", "back", "back to the roster (q too)", frame_back},
     {'\t', 0, "Tab", "next", "to the next tooth that matters, the most urgent first", next_matters},
+    {KEY_BTAB, 0, "Shift-Tab", NULL, "to the one before", last_matters},
     {'e', 0, "e", "enter",
      "enter a check-up, or go on with the open one (a doctor or an assistant)", enter_checkup},
-    {KEY_BTAB, 0, "Shift-Tab", NULL, "to the one before", last_matters},
     {'w', '\n', "w", "words",
      "the proposal in full and every tooth that matters in words (Enter "
      "too)",

@@ -19,9 +19,9 @@ void help_open(console *con) {
         return;
     }
     pager_heading(page, "Keys here");
-    list_keys(page, ops->keys);
     if (ops->typing)
         pager_add(page, STYLE_STRONG, "letters, digits", ops->typing);
+    list_keys(page, ops->keys);
     pager_heading(page, "Keys everywhere");
     list_keys(page, frame_keys());
     pager_heading(page, "While a line of text is asked for");

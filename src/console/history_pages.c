@@ -55,6 +55,14 @@ static void add_seen_teeth(const console *con, pager *page, const mc_seen *seen)
     }
 }
 
+/* A proposal by its name on record. */
+static const char *proposal_words(const char *name) {
+    for (int choice = 0; choice <= MC_PROPOSE_FINISH; choice++)
+        if (strcmp(name, mc_proposal_name((mc_proposal_choice)choice)) == 0)
+            return mc_proposal_words((mc_proposal_choice)choice);
+    return name;
+}
+
 void history_show_decision(console *con, const mc_case *kase, const mc_deed *deed) {
     mc_seen seen;
     mc_error error = {0};
@@ -71,8 +79,9 @@ void history_show_decision(console *con, const mc_case *kase, const mc_deed *dee
         add_signature(page, "signed", seen.decision.at, seen.decision.by);
         add_choice(page, &seen);
         pager_heading(page, "What the doctor saw: the proposal, its teeth in ISO numbers");
-        snprintf(text, sizeof text, "rule %d, %s", seen.rule, seen.proposal);
-        pager_add(page, STYLE_STRONG, text, seen.sentence);
+        pager_format(page, STYLE_STRONG, "proposed", "%s (rule %d)", proposal_words(seen.proposal),
+                     seen.rule);
+        pager_add(page, STYLE_STRONG, "because", seen.sentence);
         pager_heading(page, "What the doctor saw: teeth slipping or worse");
         add_seen_teeth(con, page, &seen);
         pager_heading(page, "Kept with it");

@@ -101,24 +101,14 @@ const char *words_proposal_short(mc_proposal_choice choice) {
     return names[choice];
 }
 
-/* A name of the interfaces as people read it: "carry-on" is two words. */
-static void spaced(const char *name, char *out, size_t size) {
-    snprintf(out, size, "%s", name);
-    for (char *dash = strchr(out, '-'); dash; dash = strchr(dash, '-'))
-        *dash = ' ';
-}
-
 void words_choices(unsigned choices, char *out, size_t size) {
     out[0] = '\0';
     for (int choice = 0; choice < MC_CHOICES; choice++) {
         if (!(choices & 1u << choice))
             continue;
-        char name[40];
-        spaced(mc_choice_name((mc_choice)choice), name, sizeof name);
-        if (choice == MC_LOCAL_MEASURES)
-            snprintf(name, sizeof name, "local measures");
         size_t used = strlen(out);
-        snprintf(out + used, size - used, "%s%s", used ? ", " : "", name);
+        snprintf(out + used, size - used, "%s%s", used ? ", " : "",
+                 mc_choice_words((mc_choice)choice));
     }
 }
 

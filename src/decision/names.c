@@ -37,6 +37,12 @@ const char *mc_choice_name(mc_choice choice) {
     return choices[choice];
 }
 
+const char *mc_choice_words(mc_choice choice) {
+    static const char *const words[MC_CHOICES] = {"carry on",       "hold",    "go back",
+                                                  "local measures", "correct", "finish"};
+    return words[choice];
+}
+
 bool mc_choice_parse(const char *text, mc_choice *choice) {
     const int place = place_of(text, choices, MC_CHOICES);
     if (place >= 0) {

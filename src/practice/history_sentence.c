@@ -24,13 +24,13 @@ static void tell_number(telling *out, double value) {
     tell(out, "%s", text);
 }
 
-/* "go back, correct": a list of names, their dashes blanks. */
-static void tell_names(telling *out, json_t *list) {
+/* "go back, local measures". */
+static void tell_choices(telling *out, json_t *list) {
     for (size_t i = 0; i < json_array_size(list); i++) {
         const char *text = json_string_value(json_array_get(list, i));
-        tell(out, i ? ", " : "");
-        for (; text && *text; text++)
-            tell(out, "%c", *text == '-' ? ' ' : *text);
+        mc_choice choice;
+        bool known = text && mc_choice_parse(text, &choice);
+        tell(out, "%s%s", i ? ", " : "", known ? mc_choice_words(choice) : text ? text : "");
     }
 }
 
@@ -285,7 +285,7 @@ static bool decision_signed(telling *out, const mc_entry *entry, json_t *detail,
     if (!whole_of(detail, "checkup", &checkup))
         return false;
     tell(out, "decision signed on check-up %lld: ", checkup);
-    tell_names(out, json_object_get(detail, "choices"));
+    tell_choices(out, json_object_get(detail, "choices"));
     if (whole_of(detail, "days", &value))
         tell(out, ", for %lld day%s", value, value == 1 ? "" : "s");
     if (whole_of(detail, "to", &value))

@@ -193,7 +193,8 @@ static void a_decision_shows_what_the_doctor_saw(void **state) {
     assert_int_equal(pty_find(&p, "Decision on check-up 2, plan 1"), 1);
     assert_int_equal(pty_find(&p, " chosen            local"), 3);
     assert_int_equal(pty_find(&p, " reason            none given"), 4);
-    assert_int_equal(pty_find(&p, " rule 9, local     Local measures: 35"), 7);
+    assert_int_equal(pty_find(&p, " proposed          local measures (rule 9)"), 7);
+    assert_int_equal(pty_find(&p, " because           Local measures: 35"), 8);
     assert_true(pty_find(&p, "worst item: rotation") > 0);
     assert_true(pty_find(&p, " 35 ▼ behind       lag index") > 0);
     assert_int_equal(pty_find(&p, "on plan"), -1); /* only what was off */

@@ -105,8 +105,9 @@ static void a_decision_is_told_with_all_that_belongs_to_it(void **state) {
                         .to = -1,
                         .start = MC_NO_DAY,
                         .reason = "wait a week"});
-    last_is_told(h, false,
-                 "decision signed on check-up 1: hold, local, for 7 days; reason: wait a week");
+    last_is_told(
+        h, false,
+        "decision signed on check-up 1: hold, local measures, for 7 days; reason: wait a week");
     sign(h,
          (mc_decide){
              .choices = 1u << MC_GO_BACK, .to = 3, .start = MC_NO_DAY, .reason = "does not seat"});
