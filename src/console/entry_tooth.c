@@ -201,6 +201,12 @@ void entry_draw_findings(console *con, const entry *e, area box) {
 
 /* ---- the field under the cursor ---- */
 
+/* How far in a number begins whose point is to stand under those above. */
+static int to_point(const entry *e) {
+    int whole = (int)strcspn(e->typed, ".,"), point = COLUMN[e->field].point;
+    return whole < point ? point - whole : 0;
+}
+
 void entry_draw_box(console *con, const entry *e, area block) {
     const theme *look = &con->theme;
     int row = block.row + 1 + ENTERED_ROW, col = block.col, cols = 0;
@@ -212,10 +218,13 @@ void entry_draw_box(console *con, const entry *e, area block) {
         cols = FINDING[e->field - FIELD_ATTACHMENT].cols;
         row = block.row + block.rows - 1;
     }
-    if (entry_typing(e))
-        put_filled(look, row, col, cols, STYLE_PLAIN, e->typed);
+    int used = (int)strlen(e->typed), before = e->field <= FIELD_LAST_COMPONENT ? to_point(e) : 0;
+    if (entry_typing(e)) {
+        put_filled(look, row, col, cols, STYLE_PLAIN, "");
+        put(look, row, col + before, cols - before, STYLE_PLAIN, e->typed);
+        used += before;
+    }
     paint_over(look, (area){row, col, 1, cols}, STYLE_SELECTED);
-    int used = (int)strlen(e->typed);
     con->cursor_row = row;
     con->cursor_col = col + (used < cols ? used : cols - 1);
 }
