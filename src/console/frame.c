@@ -322,9 +322,12 @@ static void draw_keys(const console *con, const key_row *keys) {
 
 /* Below its least size the console waits, saying what it needs in what room there is. */
 static void draw_too_small(const console *con) {
-    char text[100];
-    snprintf(text, sizeof text, "midcourse needs %dx%d; this terminal is %dx%d", CONSOLE_COLS,
-             CONSOLE_ROWS, COLS, LINES);
+    char text[200];
+    snprintf(
+        text, sizeof text,
+        "midcourse needs %dx%d; this terminal is %dx%d. Make it larger: everything is as it was. "
+        "Ctrl-Q leaves.",
+        CONSOLE_COLS, CONSOLE_ROWS, COLS, LINES);
     put_wrapped(&con->theme, (area){0, 0, LINES, COLS}, STYLE_PLAIN, text);
 }
 
