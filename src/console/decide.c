@@ -303,8 +303,7 @@ static void read_again(console *con, void *self) {
 
 static const key_row KEYS[] = {
     {KEY_ESC, 'q', "Esc", "back", "back to the chart, signing nothing (q too)", frame_back},
-    {'p', '\n', "p", "as proposed", "choose what is proposed, where it is a choice (Enter too)",
-     take_over},
+    {'p', 0, "p", "as proposed", "choose what is proposed, where it is a choice", take_over},
     {'c', 0, "c", NULL, "carry on: aligners change by the dates", carry_on},
     {'h', 0, "h", NULL, "hold: the present aligners are worn 7 days longer, 14, or not", hold},
     {'d', 0, "d", "days", "hold for other days, counted from the check-up", ask_days},
