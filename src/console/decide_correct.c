@@ -129,7 +129,7 @@ static void say_cause(console *con, void *self, int key) {
     if (cause < MC_CAUSE_WEAR || cause > MC_CAUSE_UNKNOWN)
         return;
     d->correction.cause = (mc_cause)cause;
-    frame_say(con, "Cause: %s.", mc_cause_name((mc_cause)cause));
+    frame_say(con, "Cause: %s. Esc goes back to sign.", mc_cause_name((mc_cause)cause));
 }
 
 static void take_start(console *con, void *self, const char *text) {
@@ -458,6 +458,7 @@ static const screen_ops OPS = {.name = "correction",
 void correct_open(console *con, decide_view *d) {
     mc_error error = {0};
     bool made = d->correction.file == NULL;
+    unsigned before = d->choices;
     if (made && draft(con, d, &error) != MC_OK) {
         correct_forget(d);
         frame_refuse(con, &error);
@@ -472,4 +473,7 @@ void correct_open(console *con, decide_view *d) {
     frame_open(con, &OPS, page);
     if (!decide_chosen(d, MC_CORRECT))
         settle(con, d);
+    bool all_kept = (d->choices & before) == before; /* else what went is told */
+    if (all_kept && decide_chosen(d, MC_CORRECT) && d->correction.cause == MC_CAUSE_NONE)
+        frame_say(con, "Correct is chosen. 1 to 9 say why it is needed; Esc goes back to sign.");
 }

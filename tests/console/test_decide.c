@@ -474,7 +474,9 @@ static void a_correction_is_drafted_signed_and_opened(void **state) {
     pty p = deciding("1005", "IBA");
     press(&p, "p", "It can be signed as an order.");
     comes(&p, "Lower 12 aligners (the limits need 12), 10 days each, ends 2026-07-21");
+    comes(&p, "Correct is chosen. 1 to 9 say why it is needed; Esc goes back to sign.");
     press(&p, "5", "[5 staging]");
+    comes(&p, "Cause: staging. Esc goes back to sign.");
     press(&p, ESC, "[x] correct");
     comes(&p, "new plan: 4 upper and 12 lower aligners from 2026-03-23, cause: staging");
     comes(&p, "Next: upper and lower 1 on 2026-03-23");
