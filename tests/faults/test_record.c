@@ -301,17 +301,17 @@ static void test_memory_fails_while_reading(void **state) {
 }
 
 static void test_memory_fails_while_verifying(void **state) {
-    each_allocation(*state, verify_action, NULL, false, 23);
-    each_allocation(*state, verify_action, NULL, true, 37);
+    each_allocation(*state, verify_action, NULL, false, 47);
+    each_allocation(*state, verify_action, NULL, true, 73);
 }
 
 static void test_memory_fails_while_making(void **state) {
-    each_allocation(*state, create_action, "new", false, 37);
+    each_allocation(*state, create_action, "new", false, 53);
 }
 
 static void test_memory_fails_while_copying(void **state) {
-    each_allocation(*state, backup_action, "copy", false, 37);
-    each_allocation(*state, restore_action, "again", false, 37);
+    each_allocation(*state, backup_action, "copy", false, 73);
+    each_allocation(*state, restore_action, "again", false, 73);
 }
 
 /* ---- the disk ---- */
