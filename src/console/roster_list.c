@@ -32,8 +32,10 @@ void roster_list_end(roster_list *l) {
 
 void roster_list_go(roster_list *l, const mc_id *case_id) {
     for (size_t i = 0; i < l->find.shown_count; i++)
-        if (same_case(&roster_list_at(l, i)->kase.id, case_id))
+        if (same_case(&roster_list_at(l, i)->kase.id, case_id)) {
             l->cursor = i;
+            return;
+        }
 }
 
 /* Show the rows in their present order, the cursor's case staying where the eye has it. */
