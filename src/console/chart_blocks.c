@@ -146,7 +146,7 @@ void chart_draw_proposal(const console *con, const chart_view *chart, area box) 
     int bold = (int)strlen(label) - 1;
     paint_over(&con->theme,
                (area){inside.row, inside.col, 1, bold < inside.cols ? bold : inside.cols},
-               STYLE_STRONG);
+               chart_proposal_style(chart->a));
 }
 
 /* ---- the teeth, the most urgent first ---- */

@@ -96,6 +96,10 @@ void chart_brief(const console *con, const chart_view *chart, mc_tooth tooth, in
                  char *out, size_t size);
 /* Why there is nothing to show, or less than usual; "" where all is there. */
 void chart_statement(const chart_view *chart, char *out, size_t size);
+/* How a proposal that sends the doctor to the chair stands apart from the others, at every screen:
+ * a mark before it, and its colour. */
+const char *chart_proposal_mark(const mc_assessment *a);
+style chart_proposal_style(const mc_assessment *a);
 /* The proposal's heading: "Proposal, rule 3, repair, decision waits: ". size of at least 300. */
 void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size);
 

@@ -328,10 +328,18 @@ static void decision_text(const chart_view *chart, char *out, size_t size) {
     }
 }
 
+const char *chart_proposal_mark(const mc_assessment *a) {
+    return a->proposal.choice == MC_PROPOSE_EXAMINE ? "! " : "";
+}
+
+style chart_proposal_style(const mc_assessment *a) {
+    return a->proposal.choice == MC_PROPOSE_EXAMINE ? STYLE_CARE : STYLE_STRONG;
+}
+
 void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size) {
     char decision[200];
     decision_text(chart, decision, sizeof decision);
-    snprintf(out, size, "Proposal, rule %d, %s%s%s: ", chart->a->proposal.rule,
-             mc_proposal_words(chart->a->proposal.choice), decision,
+    snprintf(out, size, "%sProposal, rule %d, %s%s%s: ", chart_proposal_mark(chart->a),
+             chart->a->proposal.rule, mc_proposal_words(chart->a->proposal.choice), decision,
              con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)");
 }

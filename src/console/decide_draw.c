@@ -72,8 +72,7 @@ static void draw_proposal(console *con, decide_view *d, area box, const char *te
     d->top = d->top > most ? most : d->top;
     chart_proposal_label(con, &d->chart, label, sizeof label);
     label[strlen(label) - 2] = '\0';
-    snprintf(heading, sizeof heading, "%s%s%s", care ? "! " : "", label,
-             most > 0 ? "  (PgDn, PgUp: the rest)" : "");
+    snprintf(heading, sizeof heading, "%s%s", label, most > 0 ? "  (PgDn, PgUp: the rest)" : "");
     put_heading(look, box.row, box.col, box.cols, heading);
     for (int i = 0; i < d->top + room; i++) {
         if (!mc_text_line(&text, TEXT_COLS, look->ascii, line, sizeof line))

@@ -38,14 +38,14 @@ void entry_draw_proposal(const console *con, const entry *e, area box) {
         put_wrapped(&con->theme, inside, STYLE_FAINT, "No proposal yet.");
         return;
     }
-    int bold = snprintf(text, sizeof text, "As it stands, rule %d, %s%s:", a->proposal.rule,
-                        mc_proposal_words(a->proposal.choice),
+    int bold = snprintf(text, sizeof text, "%sAs it stands, rule %d, %s%s:", chart_proposal_mark(a),
+                        a->proposal.rule, mc_proposal_words(a->proposal.choice),
                         con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)");
     snprintf(text + bold, sizeof text - (size_t)bold, " %s", a->proposal.sentence);
     put_wrapped(&con->theme, inside, STYLE_PLAIN, text);
     paint_over(&con->theme,
                (area){inside.row, inside.col, 1, bold < inside.cols ? bold : inside.cols},
-               STYLE_STRONG);
+               chart_proposal_style(a));
 }
 
 /* ---- what was said of each tooth ---- */

@@ -366,6 +366,7 @@ static void findings_by_letter_and_digit(void **state) {
     type_until(&p, "cc1", "12 distal contact open");
     type_until(&p, "m2", "12 mobility grade 2");
     type_until(&p, "p2", "12 pain on biting yes");
+    assert_true(pty_find(&p, " ! As it stands, rule 1, examine:") > 0);
     type_until(&p, "w1", "12 swelling or pus no");
     type_until(&p, "x0.5\r", "12 recession 0.5 mm");
     type_until(&p, "b" DELETE, "12 attachment not said");
