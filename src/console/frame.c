@@ -407,9 +407,11 @@ void frame_run(console *con) {
     con->now = con->last_key = terminal_seconds();
     bool changed = true;
     while (!con->leaving) {
-        if (changed) {
+        bool more_pasted = con->pasting && terminal_has_key();
+        if (changed && !more_pasted) {
             frame_draw(con);
             refresh();
+            changed = false;
         }
         bool gone = false;
         int key = terminal_key(!con->busy, &gone);
@@ -417,7 +419,7 @@ void frame_run(console *con) {
         if (gone)
             return;
         con->now = terminal_seconds();
-        changed = key != KEY_NOTHING || frame_tick(con);
+        changed |= key != KEY_NOTHING || frame_tick(con);
         frame_key(con, key);
     }
 }

@@ -528,6 +528,28 @@ static void a_chart_number_is_pasted(void **state) {
     leave(&p);
 }
 
+/* What is pasted is drawn once it is there, not character by character. */
+static void a_long_paste_is_drawn_once(void **state) {
+    (void)state;
+    enum { PASTED_LINES = 60 };
+    pty p = at_roster();
+    pty_keys(&p, "1005\r");
+    pty_await(&p, "check-up 3 of 3");
+    pty_keys(&p, "d");
+    pty_await(&p, "What is signed");
+    pty_keys(&p, "r");
+    pty_await(&p, "Reason:");
+    size_t before = p.bytes;
+    pty_keys(&p, PASTE);
+    for (int i = 0; i < PASTED_LINES; i++)
+        pty_keys(&p, "a line of what was copied somewhere else\r");
+    pty_keys(&p, PASTED);
+    pty_settle(&p);
+    assert_true(pty_find(&p, "somewhere else") > 0);
+    assert_true(p.bytes - before < PASTED_LINES * 10);
+    leave(&p);
+}
+
 static void count_output(const char *bytes, size_t length, void *count) {
     (void)bytes;
     *(int *)count += (int)length;
@@ -597,6 +619,7 @@ int main(void) {
         cmocka_unit_test(starts_too_small_and_grows),
         cmocka_unit_test(resized_in_a_storm),
         cmocka_unit_test(a_chart_number_is_pasted),
+        cmocka_unit_test(a_long_paste_is_drawn_once),
         cmocka_unit_test(pastes_are_marked_while_it_runs),
         cmocka_unit_test(the_program_opens_the_console),
     };
