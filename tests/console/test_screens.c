@@ -276,7 +276,7 @@ static void a_small_screen_says_the_most_important(void **state) {
     assert_int_equal(pty_find(&p, "likely). Lag index 0.5, 1.0, 1.7 at check-ups 1 to 3."), 12);
     pty_keys(&p, "w");
     pty_await(&p, "in words");
-    assert_int_equal(pty_find(&p, "Juniper"), -1); /* a page hides no names, so it has none */
+    assert_int_equal(pty_find(&p, "Invented"), -1); /* a page hides no names, so it has none */
     assert_true(pty_find(&p, "(SE 21)") > 0);
     assert_true(pty_find(&p, "Since check-up 2 (2026-0") > 0);
     assert_true(pty_find(&p, "short of the plan at stage 12.0") > 0);
