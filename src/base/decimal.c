@@ -55,7 +55,7 @@ bool mc_decimal_parse(const char *text, bool comma_too, double *value) {
     if (!isfinite(size)) {
         return false;
     }
-    *value = negative ? -size : size;
+    *value = negative && size > 0 ? -size : size; /* nought has no sign */
     return true;
 }
 

@@ -43,6 +43,8 @@ static void reads_plain_decimals(void **state) {
 static void reads_a_comma_where_allowed(void **state) {
     (void)state;
     double value = 0;
+    assert_true(mc_decimal_parse("-0.0", true, &value));
+    assert_false(signbit(value));
     assert_true(mc_decimal_parse("1,5", true, &value));
     assert_true(value == 1.5);
     assert_true(mc_decimal_parse("1.25", true, &value));
