@@ -287,6 +287,32 @@ mc_status mc_record_open(const char *path, mc_record **out, mc_error *error) {
 
 /* ---- changes ---- */
 
+/* A console is open for days: meanwhile the file may have been moved away or replaced, and what is
+ * written would be found by nobody. */
+static mc_status in_its_place(mc_record *record, mc_error *error) {
+    int moved = 0;
+    sqlite3_file_control(record->db, "main", SQLITE_FCNTL_HAS_MOVED, &moved);
+    return moved ? mc_fail(error, MC_REFUSED,
+                           "%.400s: was moved, replaced or deleted while it was open here: nothing "
+                           "is kept any more; leave, and open it again",
+                           record->path)
+                 : MC_OK;
+}
+
+/* Or a newer midcourse may have brought it up to date. */
+static mc_status of_this_version(mc_record *record, mc_error *error) {
+    int64_t version = 0;
+    query q = query_new(record, "PRAGMA user_version", error);
+    mc_status status = query_whole(&q, 0, &version);
+    if (status == MC_OK && version != record_schema_version) {
+        return mc_fail(error, MC_REFUSED,
+                       "%.400s: was brought up to date by a newer midcourse: leave, and open it "
+                       "with that",
+                       record->path);
+    }
+    return status;
+}
+
 mc_status mc_record_begin(mc_record *record, bool durable, mc_error *error) {
     if (record->read_only) {
         return mc_fail(error, MC_REFUSED, "%.400s: may only be read", record->path);
@@ -295,12 +321,21 @@ mc_status mc_record_begin(mc_record *record, bool durable, mc_error *error) {
         return mc_fail(error, MC_REFUSED, "%.400s: a change or a view is open already",
                        record->path);
     }
-    mc_status status = record_run(
-        record, durable ? "PRAGMA synchronous = FULL" : "PRAGMA synchronous = NORMAL", error);
+    mc_status status = in_its_place(record, error);
+    if (status == MC_OK) {
+        status = record_run(
+            record, durable ? "PRAGMA synchronous = FULL" : "PRAGMA synchronous = NORMAL", error);
+    }
     if (status == MC_OK) {
         status = record_run(record, "BEGIN IMMEDIATE", error);
+        record->writing = status == MC_OK;
     }
-    record->writing = status == MC_OK;
+    if (status == MC_OK) {
+        status = of_this_version(record, error);
+    }
+    if (status != MC_OK) {
+        mc_record_rollback(record);
+    }
     return status;
 }
 

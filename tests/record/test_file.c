@@ -352,6 +352,26 @@ static void test_change_begins_and_ends_once(void **state) {
     done(mc_record_commit(r->record, &why));
 }
 
+/* Nothing is written where nobody would find it. */
+static void test_a_change_needs_the_file_in_its_place(void **state) {
+    room *r = *state;
+    char aside[200];
+    snprintf(aside, sizeof aside, "%s.aside", r->path);
+    assert_int_equal(rename(r->path, aside), 0);
+    refuses(MC_REFUSED, "moved, replaced or deleted", mc_record_begin(r->record, false, &why));
+    write_file(r->path, "another", 7);
+    refuses(MC_REFUSED, "moved, replaced or deleted", mc_record_begin(r->record, true, &why));
+    refuses(MC_REFUSED, "no change was begun", mc_record_commit(r->record, &why));
+}
+
+/* Nor in a way that the file no longer has. */
+static void test_a_change_needs_the_version_that_was_opened(void **state) {
+    room *r = *state;
+    as_stranger(r->path, "PRAGMA user_version = 7");
+    refuses(MC_REFUSED, "by a newer midcourse", mc_record_begin(r->record, false, &why));
+    refuses(MC_REFUSED, "no change was begun", mc_record_commit(r->record, &why));
+}
+
 /* A refusal within a change leaves what was done before it. */
 static void test_refusal_leaves_the_rest_of_a_change(void **state) {
     room *r = *state;
@@ -415,6 +435,8 @@ int main(void) {
         in_room(test_rights_of_the_file_are_kept_to),
         in_room(test_change_is_kept_whole_or_undone_whole),
         in_room(test_change_begins_and_ends_once),
+        in_room(test_a_change_needs_the_file_in_its_place),
+        in_room(test_a_change_needs_the_version_that_was_opened),
         in_room(test_refusal_leaves_the_rest_of_a_change),
         in_room(test_change_number_follows_every_commit),
         cmocka_unit_test(test_identity_as_text),
