@@ -71,8 +71,12 @@ bool rule_local(const mc_situation *s, mc_proposal *out) {
     say_more(out, behind.count);
     say(out, ". Look again in one interval. ");
     if (read > 0) {
-        say(out, "The other %d gaps read are below %s.", read,
-            millimetres(s->settings->reseat_small_gap_mm).text);
+        const printed below = millimetres(s->settings->reseat_small_gap_mm);
+        if (read == 1) {
+            say(out, "The other gap read is below %s.", below.text);
+        } else {
+            say(out, "The other %d gaps read are below %s.", read, below.text);
+        }
     } else {
         say(out, "No other tooth's gap was read.");
     }

@@ -73,9 +73,9 @@ bool rule_measure(const mc_situation *s, mc_proposal *out) {
     propose(out, MC_PROPOSE_MEASURE, &teeth);
     say(out, "%s", s->score->measured == 0 ? "Nothing was measured at this check-up. " : "");
     say(out,
-        "Of the %d teeth that the plan has moved by %s or %s so far, %d %s a position read, "
+        "Of the %d %s that the plan has moved by %s or %s so far, %d %s a position read, "
         "fewer than %s: how the others are is not known. Read, most worth it first: ",
-        moved, millimetres(s->settings->measure_mm).text,
+        moved, moved == 1 ? "tooth" : "teeth", millimetres(s->settings->measure_mm).text,
         size_of(s->settings->measure_deg, MC_ROTATION).text, read, read == 1 ? "has" : "have",
         percent(s->settings->measure_share).text);
     say_teeth(out, teeth.tooth, teeth.count);
