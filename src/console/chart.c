@@ -395,7 +395,9 @@ static void enter_checkup(console *con, void *self) {
 
 static const key_row KEYS[] = {
     {KEY_ESC, 'q', "Esc", "back", "back to the roster (q too)", frame_back},
-    {'\t', 0, "Tab", "next", "to the next tooth that matters, the most urgent first", next_matters},
+    {'\t', 0, "Tab", "next",
+     "to the next tooth that matters, the most urgent first; one that needs care matters",
+     next_matters},
     {KEY_BTAB, 0, "Shift-Tab", NULL, "to the one before", last_matters},
     {'e', 0, "e", "enter",
      "enter a check-up, or go on with the open one (a doctor or an assistant)", enter_checkup},

@@ -60,9 +60,16 @@ static int rank_of(mc_state state) {
     return rank[state];
 }
 
+/* A tooth that needs care matters as one that slips does, however well it is on plan. */
+static int urgency_of(const chart_view *chart, mc_tooth tooth) {
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    int rank = rank_of(chart_state(chart, tooth)), slips = rank_of(MC_STATE_SLIPPING);
+    return score && chart_care(score) && rank > slips ? slips : rank;
+}
+
 /* Whether tooth a is to come before b; equals keep their order. */
 static bool sooner(const chart_view *chart, mc_tooth a, mc_tooth b) {
-    int first = rank_of(chart_state(chart, a)), second = rank_of(chart_state(chart, b));
+    int first = urgency_of(chart, a), second = urgency_of(chart, b);
     if (first != second || !chart->a->score)
         return first < second;
     return chart_score(chart, a)->lag_index > chart_score(chart, b)->lag_index;
@@ -78,7 +85,7 @@ size_t chart_by_urgency(const chart_view *chart, mc_tooth out[MC_TEETH], size_t 
         for (; place > 0 && sooner(chart, tooth, out[place - 1]); place--)
             out[place] = out[place - 1];
         out[place] = tooth;
-        *matters += rank_of(chart_state(chart, tooth)) <= rank_of(MC_STATE_SLIPPING);
+        *matters += urgency_of(chart, tooth) <= rank_of(MC_STATE_SLIPPING);
     }
     return count;
 }

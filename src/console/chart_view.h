@@ -30,8 +30,9 @@ enum { LOOSE_GRADE = 2 };
 bool chart_care(const mc_tooth_score *score);
 
 /* Every tooth that stands, by urgency: stalled, behind, drifting, past plan, slipping, seated, on
- * plan, unmeasured; within a state the larger lag index first, then in chart order. *matters is how
- * many of them are slipping or worse: those matter. Returns how many there are. */
+ * plan, unmeasured; one that needs care comes at the latest among the slipping; within these the
+ * larger lag index first, then in chart order. *matters is how many of them are slipping or worse
+ * or need care: those matter. Returns how many there are. */
 size_t chart_by_urgency(const chart_view *chart, mc_tooth out[MC_TEETH], size_t *matters);
 
 /* Whether it does not matter now and is to be hidden: on plan or seated, without a finding; where

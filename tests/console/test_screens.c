@@ -514,6 +514,9 @@ static void what_needs_care_is_never_hidden(void **state) {
     pty_await(&p, "Teeth on plan or seated are hidden; m shows all.");
     assert_non_null(strstr(pty_row(&p, 4, line), " 12▼ 11✓│21? "));
     assert_non_null(strstr(pty_row(&p, 6, line), " 33 "));
+    pty_keys(&p, "\t\t\t\t\t"); /* after the four worse and the one that slips more */
+    pty_await(&p, "6 of 6 that matter");
+    assert_true(pty_find(&p, "11 upper right central incisor") == 10);
     leave(&p);
 }
 
