@@ -283,6 +283,15 @@ mc_status checkup_insert(mc_record *record, int64_t case_n, int64_t plan_n,
     return status;
 }
 
+void checkup_put_frame(query *q, const mc_checkup *checkup) {
+    query_put_whole_unless(q, checkup->aligner[MC_UPPER], MC_NO_ALIGNER);
+    query_put_whole_unless(q, checkup->aligner[MC_LOWER], MC_NO_ALIGNER);
+    query_put_whole_unless(q, checkup->day[MC_UPPER], -1);
+    query_put_whole_unless(q, checkup->day[MC_LOWER], -1);
+    query_put_real(q, checkup->wear_hours);
+    query_put_text(q, mc_method_name(checkup->method));
+}
+
 mc_status checkup_insert_version(mc_record *record, int64_t checkup_n, const mc_checkup_info *info,
                                  int64_t *n, mc_error *error) {
     const mc_checkup *checkup = &info->checkup;
@@ -293,12 +302,7 @@ mc_status checkup_insert_version(mc_record *record, int64_t checkup_n, const mc_
                         error);
     query_put_whole(&q, checkup_n);
     query_put_whole(&q, info->version);
-    query_put_whole_unless(&q, checkup->aligner[MC_UPPER], MC_NO_ALIGNER);
-    query_put_whole_unless(&q, checkup->aligner[MC_LOWER], MC_NO_ALIGNER);
-    query_put_whole_unless(&q, checkup->day[MC_UPPER], -1);
-    query_put_whole_unless(&q, checkup->day[MC_LOWER], -1);
-    query_put_real(&q, checkup->wear_hours);
-    query_put_text(&q, mc_method_name(checkup->method));
+    checkup_put_frame(&q, checkup);
     query_put_whole(&q, info->settings);
     query_put_text(&q, info->by);
     query_put_text_or_null(&q, info->reason);

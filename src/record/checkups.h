@@ -41,6 +41,8 @@ mc_status checkup_prepare(mc_record *record, const mc_id *case_id, const mc_id *
                           case_row *of, plan_row *on, mc_checkup_info *out, mc_error *error);
 /* Refuse where a check-up of the case is being entered, saying which and by whom. */
 mc_status checkup_none_open(mc_record *record, const case_row *of, mc_error *error);
+/* Fill in the next six parameters: aligners, days, wear, method. */
+void checkup_put_frame(query *q, const mc_checkup *checkup);
 /* The row of a check-up, open at first, and that of a version of it. */
 mc_status checkup_insert(mc_record *record, int64_t case_n, int64_t plan_n,
                          const mc_checkup_info *info, int64_t *n, mc_error *error);

@@ -216,12 +216,7 @@ static mc_status rewrite_frame(mc_record *record, int64_t version_n, const mc_ch
                         " upper_day = ?, lower_day = ?, wear_hours = ?, method = ?,"
                         " settings_set = ?, by = ?, note = ? WHERE n = ?",
                         error);
-    query_put_whole_unless(&q, checkup->aligner[MC_UPPER], MC_NO_ALIGNER);
-    query_put_whole_unless(&q, checkup->aligner[MC_LOWER], MC_NO_ALIGNER);
-    query_put_whole_unless(&q, checkup->day[MC_UPPER], -1);
-    query_put_whole_unless(&q, checkup->day[MC_LOWER], -1);
-    query_put_real(&q, checkup->wear_hours);
-    query_put_text(&q, mc_method_name(checkup->method));
+    checkup_put_frame(&q, checkup);
     query_put_whole(&q, info->settings);
     query_put_text(&q, info->by);
     query_put_text_or_null(&q, checkup->note);
