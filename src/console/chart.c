@@ -379,8 +379,23 @@ static void in_words(console *con, void *self) {
 
 /* ---- entry ---- */
 
+/* The tooth that the proposal is about, else the most urgent; where nothing was read, the first
+ * that stands. */
+static mc_tooth first_tooth(const chart_view *chart) {
+    mc_tooth teeth[MC_TEETH];
+    size_t matters = 0;
+    const mc_assessment *a = chart->a;
+    if (a->has_proposal && a->proposal.count > 0 && chart_stands(chart, a->proposal.teeth[0]))
+        return a->proposal.teeth[0];
+    return chart_by_urgency(chart, teeth, &matters) > 0 ? teeth[0] : MC_NO_TOOTH;
+}
+
+/* A check-up that has come since is looked at from its own first tooth. */
 static void entry_completed(console *con, void *below) {
-    show_checkup(con, below, 0);
+    chart_view *chart = below;
+    int before = chart->a->last_number;
+    if (show_checkup(con, chart, 0) && chart->a->last_number != before)
+        chart->cursor = first_tooth(chart);
 }
 
 static void begin_entry(console *con, void *self) {
@@ -432,17 +447,6 @@ static const screen_ops OPS = {.name = "chart",
                                .close = close_chart};
 
 /* ---- opening ---- */
-
-/* The tooth that the proposal is about, else the most urgent; where nothing was read, the first
- * that stands. */
-static mc_tooth first_tooth(const chart_view *chart) {
-    mc_tooth teeth[MC_TEETH];
-    size_t matters = 0;
-    const mc_assessment *a = chart->a;
-    if (a->has_proposal && a->proposal.count > 0 && chart_stands(chart, a->proposal.teeth[0]))
-        return a->proposal.teeth[0];
-    return chart_by_urgency(chart, teeth, &matters) > 0 ? teeth[0] : MC_NO_TOOTH;
-}
 
 void chart_show(console *con, mc_assessment *assessment) {
     chart_view *chart = calloc(1, sizeof *chart);

@@ -165,6 +165,7 @@ static void a_quick_check_takes_fifteen_keys(void **state) {
     }
     assert_true(typed <= MOST_KEYS);
     assert_true(pty_find(&p, "check-up 4 of 4") == 0); /* the chart below is the new one */
+    assert_true(pty_find(&p, "22 upper left lateral incisor") == 10); /* from its first tooth */
     assert_true(pty_find(&p, "Proposal, rule") > 0);
     leave(&p);
     look l = look_at("1001");
