@@ -128,6 +128,9 @@ typedef struct mc_text_cell {
  * ones come out as one visible replacement each. ascii: only ASCII comes out, letters without their
  * accents where they have any. */
 bool mc_text_next(const char **at, bool ascii, mc_text_cell *out);
+/* Whether a code point is one that can be seen: no control, format or line-ending character,
+ * surrogate, private or unassigned one. */
+bool mc_text_is_seen(int32_t point);
 /* Columns that the whole text takes. */
 int mc_text_width(const char *text, bool ascii);
 /* Write the text into out, cut with an ellipsis where it is wider than `columns`. Returns the

@@ -41,23 +41,6 @@ static bool is_mark(utf8proc_int32_t point) {
            category == UTF8PROC_CATEGORY_MC;
 }
 
-/* What cannot be seen is not typed: controls, format characters, and code points that are no
- * characters. */
-static bool is_seen(utf8proc_int32_t point) {
-    switch (utf8proc_category(point)) {
-    case UTF8PROC_CATEGORY_CC:
-    case UTF8PROC_CATEGORY_CF:
-    case UTF8PROC_CATEGORY_CS:
-    case UTF8PROC_CATEGORY_CO:
-    case UTF8PROC_CATEGORY_CN:
-    case UTF8PROC_CATEGORY_ZL:
-    case UTF8PROC_CATEGORY_ZP:
-        return false;
-    default:
-        return true;
-    }
-}
-
 /* The code point at the end of the text; the text is not empty. *start is where it begins. */
 static utf8proc_int32_t last_point(const text_line *l, size_t *start) {
     utf8proc_int32_t point = -1;
@@ -117,7 +100,7 @@ bool line_key(text_line *l, int key) {
         take_last(l);
     else if (key == CTRL_U)
         line_start(l, NULL, l->most);
-    else if (point != 0 && is_seen(point)) {
+    else if (point != 0 && mc_text_is_seen(point)) {
         if (l->offered)
             line_start(l, NULL, l->most);
         add(l, point);

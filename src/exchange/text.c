@@ -34,10 +34,7 @@ static bool is_mark(utf8proc_int32_t point) {
     return mark && width_agrees(point, 0);
 }
 
-/* A character that shows as itself. */
-static bool is_visible(utf8proc_int32_t point, int width) {
-    if (point < 0 || width < 1 || utf8proc_get_property(point)->ignorable)
-        return false;
+bool mc_text_is_seen(int32_t point) {
     switch (utf8proc_category(point)) {
     case UTF8PROC_CATEGORY_CC:
     case UTF8PROC_CATEGORY_CF:
@@ -48,8 +45,15 @@ static bool is_visible(utf8proc_int32_t point, int width) {
     case UTF8PROC_CATEGORY_ZP:
         return false;
     default:
-        return width_agrees(point, width);
+        return true;
     }
+}
+
+/* A character that shows as itself. */
+static bool is_visible(utf8proc_int32_t point, int width) {
+    if (point < 0 || width < 1 || utf8proc_get_property(point)->ignorable)
+        return false;
+    return mc_text_is_seen(point) && width_agrees(point, width);
 }
 
 static void set_cell(mc_text_cell *out, const char *bytes, int width) {

@@ -1,5 +1,6 @@
 /* The console as people meet it: on the demo practice, under a real terminal, with every key, any
  * size and any ending. */
+#include "demo.h"
 #include "pty.h"
 
 #include "midcourse/console.h"
@@ -13,34 +14,6 @@
 #define ESC "\033"
 #define CTRL_Q "\021"
 #define ALL_CASES "   16 open cases" /* and not "0 of 16 open cases" */
-
-static char folder[64], record[100];
-
-static mc_day today(void) {
-    mc_day day = 0;
-    assert_true(mc_day_parse("2026-03-02", &day));
-    return day;
-}
-
-static int make_demo(void **state) {
-    (void)state;
-    mc_practice *practice = NULL;
-    mc_error error = {0};
-    snprintf(folder, sizeof folder, "/tmp/midcourse-test-XXXXXX");
-    assert_non_null(mkdtemp(folder));
-    snprintf(record, sizeof record, "%s/demo.db", folder);
-    if (mc_demo_make(record, today(), &practice, &error) != MC_OK)
-        fail_msg("%s", error.text);
-    mc_practice_close(practice);
-    return 0;
-}
-
-static int remove_demo(void **state) {
-    (void)state;
-    char command[100];
-    snprintf(command, sizeof command, "rm -rf '%s'", folder);
-    return system(command);
-}
 
 /* ---- the program under the terminal ---- */
 
@@ -56,7 +29,7 @@ static void play(void *context) {
     mc_error error = {0};
     if (v->no_terminal)
         dup2(open("/dev/null", O_RDONLY), STDIN_FILENO);
-    mc_status status = mc_practice_open(record, today(), &practice, &error);
+    mc_status status = mc_practice_open(demo, today(), &practice, &error);
     if (status == MC_OK && v->who)
         status = mc_practice_act_as(practice, v->who, &error);
     if (status == MC_OK)
@@ -257,7 +230,7 @@ static void write_from_elsewhere(const char *chart, bool closing) {
     mc_case made;
     size_t people = 0;
     const mc_demo_person *person = mc_demo_people(&people);
-    assert_int_equal(mc_practice_open(record, today(), &practice, &error), MC_OK);
+    assert_int_equal(mc_practice_open(demo, today(), &practice, &error), MC_OK);
     assert_int_equal(mc_practice_act_as(practice, person[0].initials, &error), MC_OK);
     mc_usual_teeth(states);
     mc_status status = closing ? mc_case_find(practice, chart, &made, &error)
@@ -583,7 +556,7 @@ static void pastes_are_marked_while_it_runs(void **state) {
 static void run_program(void *context) {
     (void)context;
     setenv("MIDCOURSE_TODAY", "2026-03-02", 1);
-    execl(PROGRAM, "midcourse", "--db", record, (char *)NULL);
+    execl(PROGRAM, "midcourse", "--db", demo, (char *)NULL);
     _exit(98);
 }
 

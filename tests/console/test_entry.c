@@ -1,5 +1,6 @@
 /* The check-up form as it is used at the chair: keys counted, a caliper typing along, and what is
  * on record afterwards whatever became of the terminal. */
+#include "demo.h"
 #include "pty.h"
 
 #include "midcourse/console.h"
@@ -16,42 +17,14 @@
 #define PAGE_UP "\033[5~"
 #define BACKSPACE "\177"
 
-static char folder[64], master[100], record[100];
-
-static mc_day today(void) {
-    mc_day day = 0;
-    assert_true(mc_day_parse("2026-03-02", &day));
-    return day;
-}
-
-static int make_demo(void **state) {
-    (void)state;
-    mc_practice *practice = NULL;
-    mc_error error = {0};
-    snprintf(folder, sizeof folder, "/tmp/midcourse-test-XXXXXX");
-    assert_non_null(mkdtemp(folder));
-    snprintf(master, sizeof master, "%s/master.db", folder);
-    snprintf(record, sizeof record, "%s/demo.db", folder);
-    if (mc_demo_make(master, today(), &practice, &error) != MC_OK)
-        fail_msg("%s", error.text);
-    mc_practice_close(practice);
-    return 0;
-}
-
-static int remove_demo(void **state) {
-    (void)state;
-    char command[100];
-    snprintf(command, sizeof command, "rm -rf '%s'", folder);
-    return system(command);
-}
+static char record[100];
 
 /* Every test has the demo as it was made. */
 static int fresh(void **state) {
     (void)state;
-    char command[600];
-    snprintf(command, sizeof command, "rm -f '%s' '%s-wal' '%s-shm' && cp '%s' '%s'", record,
-             record, record, master, record);
-    return system(command);
+    snprintf(record, sizeof record, "%s/demo.db", folder);
+    copy_demo(record);
+    return 0;
 }
 
 /* ---- the program under the terminal ---- */

@@ -2,6 +2,7 @@
  * to do, the picture, the cursor or the stack of screens is another afterwards; and the help page
  * of that screen tells of every key of its table. On the demo practice, drawn where nobody looks.
  */
+#include "demo.h"
 #include "frame.h"
 #include "help.h"
 #include "roster.h"
@@ -22,36 +23,7 @@
 #include <unistd.h>
 #include <wchar.h>
 
-static char folder[64], demo[100], record[100];
-
-static mc_day today(void) {
-    mc_day day = 0;
-    assert_true(mc_day_parse("2026-03-02", &day));
-    return day;
-}
-
-static int make_demo(void **state) {
-    (void)state;
-    mc_practice *practice = NULL;
-    mc_error error = {0};
-    snprintf(folder, sizeof folder, "/tmp/midcourse-test-XXXXXX");
-    assert_non_null(mkdtemp(folder));
-    assert_int_equal(chdir(folder), 0);
-    snprintf(demo, sizeof demo, "%s/made.db", folder);
-    snprintf(record, sizeof record, "%s/demo.db", folder);
-    if (mc_demo_make(demo, today(), &practice, &error) != MC_OK)
-        fail_msg("%s", error.text);
-    mc_practice_close(practice);
-    return 0;
-}
-
-static int remove_demo(void **state) {
-    (void)state;
-    char command[100];
-    assert_int_equal(chdir("/"), 0);
-    snprintf(command, sizeof command, "rm -rf '%s'", folder);
-    return system(command);
-}
+static char record[100];
 
 /* ---- a console on a terminal that nobody sees ---- */
 
@@ -64,11 +36,10 @@ typedef struct stage {
 } stage;
 
 static void begin(stage *s, int rows) {
-    char command[400];
     mc_error error = {0};
     *s = (stage){0};
-    snprintf(command, sizeof command, "rm -f '%s'* && cp '%s' '%s'", record, demo, record);
-    assert_int_equal(system(command), 0);
+    snprintf(record, sizeof record, "%s/demo.db", folder);
+    copy_demo(record);
     s->out = fopen("/dev/null", "w");
     s->in = fopen("/dev/null", "r");
     s->screen = newterm("xterm-256color", s->out, s->in);

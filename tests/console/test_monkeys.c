@@ -1,5 +1,6 @@
 /* Keys at random, by a doctor who is signed in and knows the passphrase: whatever is typed, the
  * console goes on, ends when it is told to, and the record is sound. */
+#include "demo.h"
 #include "pty.h"
 
 #include "midcourse/practice.h"
@@ -11,41 +12,6 @@
 enum { MONKEYS = 20, MONKEY_KEYS = 2000, HANDFUL = 20, AT_ONCE = 4, MOST_VISITS = 400 };
 
 #define ESC "\033"
-
-static char folder[64], demo[100];
-
-static mc_day today(void) {
-    mc_day day = 0;
-    assert_true(mc_day_parse("2026-03-02", &day));
-    return day;
-}
-
-static void copy_demo(const char *to) {
-    char command[400];
-    snprintf(command, sizeof command, "cp '%s' '%s'", demo, to);
-    assert_int_equal(system(command), 0);
-}
-
-static int make_demo(void **state) {
-    (void)state;
-    mc_practice *practice = NULL;
-    mc_error error = {0};
-    snprintf(folder, sizeof folder, "/tmp/midcourse-test-XXXXXX");
-    assert_non_null(mkdtemp(folder));
-    assert_int_equal(chdir(folder), 0); /* what a monkey writes stays here */
-    snprintf(demo, sizeof demo, "%s/demo.db", folder);
-    if (mc_demo_make(demo, today(), &practice, &error) != MC_OK)
-        fail_msg("%s", error.text);
-    mc_practice_close(practice); /* the last to close leaves one whole file */
-    return 0;
-}
-
-static int remove_demo(void **state) {
-    (void)state;
-    char command[100];
-    snprintf(command, sizeof command, "rm -rf '%s'", folder);
-    return system(command);
-}
 
 /* ---- a console on the monkey's own record ---- */
 
