@@ -14,7 +14,8 @@ typedef struct mc_id {
     unsigned char byte[16]; /* random; a name is not an identity */
 } mc_id;
 void mc_id_text(const mc_id *id, char out[33]); /* lower-case hex */
-bool mc_id_is_none(const mc_id *id);            /* all zero */
+bool mc_id_same(const mc_id *a, const mc_id *b);
+bool mc_id_is_none(const mc_id *id); /* all zero */
 
 /* ---- the file ---- */
 

@@ -4,10 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bool same_case(const mc_id *a, const mc_id *b) {
-    return memcmp(a, b, sizeof *a) == 0;
-}
-
 const mc_roster_row *roster_list_at(const roster_list *l, size_t i) {
     return &l->rows[l->find.shown[i]];
 }
@@ -32,7 +28,7 @@ void roster_list_end(roster_list *l) {
 
 void roster_list_go(roster_list *l, const mc_id *case_id) {
     for (size_t i = 0; i < l->find.shown_count; i++)
-        if (same_case(&roster_list_at(l, i)->kase.id, case_id)) {
+        if (mc_id_same(&roster_list_at(l, i)->kase.id, case_id)) {
             l->cursor = i;
             return;
         }
@@ -109,7 +105,7 @@ static void make_due(roster_list *l, size_t row) {
 /* False where the case is none of the list's. */
 static bool make_case_due(roster_list *l, const mc_id *case_id) {
     for (size_t i = 0; i < l->count; i++)
-        if (same_case(&l->rows[i].kase.id, case_id)) {
+        if (mc_id_same(&l->rows[i].kase.id, case_id)) {
             make_due(l, i);
             return true;
         }
@@ -124,7 +120,7 @@ static mc_status compare_entering(roster_list *l, mc_record *record, mc_error *e
     for (size_t i = 0; status == MC_OK && i < l->count; i++) {
         int number = 0;
         for (size_t k = 0; k < count; k++)
-            if (same_case(&now[k].case_id, &l->rows[i].kase.id))
+            if (mc_id_same(&now[k].case_id, &l->rows[i].kase.id))
                 number = now[k].number;
         if (number != l->rows[i].entering)
             make_due(l, i);

@@ -5,10 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bool same_id(const mc_id *a, const mc_id *b) {
-    return memcmp(a->byte, b->byte, sizeof a->byte) == 0;
-}
-
 static bool is_active(const held *h, size_t i) {
     return h->plans[i].status == MC_PLAN_ACTIVE;
 }
@@ -22,15 +18,16 @@ static mc_status choose(const held *h, const mc_case *kase, int number, int *che
         if (is_active(h, i) || *plan < 0 || !is_active(h, (size_t)*plan))
             *plan = (int)i;
     for (size_t i = 0; i < h->checkup_count; i++) {
-        bool wanted = number > 0 ? h->checkups[i].checkup.number == number
-                                 : *plan >= 0 && same_id(&h->checkups[i].plan, &h->plans[*plan].id);
+        bool wanted = number > 0
+                          ? h->checkups[i].checkup.number == number
+                          : *plan >= 0 && mc_id_same(&h->checkups[i].plan, &h->plans[*plan].id);
         if (wanted)
             *checkup = (int)i;
     }
     if (number > 0 && *checkup < 0)
         return mc_fail(error, MC_REFUSED, "case %s has no check-up %d", kase->chart, number);
     for (size_t i = 0; *checkup >= 0 && i < h->plan_count; i++)
-        if (same_id(&h->checkups[*checkup].plan, &h->plans[i].id))
+        if (mc_id_same(&h->checkups[*checkup].plan, &h->plans[i].id))
             *plan = (int)i;
     return MC_OK;
 }
@@ -48,7 +45,7 @@ static mc_status replay_before(mc_practice *practice, replay *r, mc_assessment *
     for (int i = 0; status == MC_OK && i <= r->last; i++) {
         const mc_checkup_info *c = &h->checkups[i];
         while (begun < h->plan_count &&
-               (begun == 0 || !same_id(&h->plans[begun - 1].id, &c->plan))) {
+               (begun == 0 || !mc_id_same(&h->plans[begun - 1].id, &c->plan))) {
             mc_tracker_begin(r->before, h->plan[begun], begun > 0 ? &h->start[begun] : NULL);
             begun++;
         }
@@ -87,7 +84,7 @@ static void follow_dates(const replay *r, int count, const mc_assessment *a,
                                     a->info.start);
     for (int i = 0; i < count; i++) {
         const mc_checkup *c = &h->checkups[i].checkup;
-        if (!same_id(&h->checkups[i].plan, &h->plans[r->plan].id))
+        if (!mc_id_same(&h->checkups[i].plan, &h->plans[r->plan].id))
             continue;
         for (int arch = 0; arch < MC_ARCHES; arch++)
             out[arch] = mc_series_seen(&out[arch], c->date, c->aligner[arch], c->day[arch]);
@@ -191,7 +188,7 @@ static mc_status assess(mc_practice *practice, replay *r, int checkup, bool curr
     h->checkups[checkup].checkup.count = 0;
     h->checkups[checkup].checkup.note = NULL;
     for (int i = 0; i < checkup; i++)
-        a->checkups_before_on_plan += same_id(&h->checkups[i].plan, &a->info.id);
+        a->checkups_before_on_plan += mc_id_same(&h->checkups[i].plan, &a->info.id);
     a->decision_due = a->score->number == a->last_number && a->info.status == MC_PLAN_ACTIVE;
     for (size_t d = 0; d < a->decision_count; d++)
         if (a->decisions[d].checkup == a->last_number)

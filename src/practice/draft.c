@@ -161,10 +161,6 @@ static bool same_step(const mc_step *a, const mc_step *b) {
            strcmp(a->by, b->by) == 0 && strcmp(a->text, b->text) == 0;
 }
 
-static bool same_id(const mc_id *a, const mc_id *b) {
-    return memcmp(a->byte, b->byte, sizeof a->byte) == 0;
-}
-
 /* Whether a check-up that has no value yet would still be begun as it was prepared: nothing on
  * record keeps others from signing, or importing, before its first value. */
 static bool same_beginning(const mc_draft *d) {
@@ -172,7 +168,7 @@ static bool same_beginning(const mc_draft *d) {
     if (mc_draft_open(d->practice, &d->kase, &now, NULL) != MC_OK)
         return false;
     const mc_checkup *a = &now->begun.checkup, *b = &d->begun.checkup;
-    bool same = same_id(&now->begun.plan, &d->begun.plan) &&
+    bool same = mc_id_same(&now->begun.plan, &d->begun.plan) &&
                 now->begun.settings == d->begun.settings && a->number == b->number &&
                 memcmp(a->aligner, b->aligner, sizeof a->aligner) == 0 &&
                 memcmp(a->day, b->day, sizeof a->day) == 0 &&
@@ -194,8 +190,8 @@ static mc_status compare(const mc_draft *d, bool *same, mc_error *error) {
                                               &count, &found, error);
     if (status != MC_OK)
         return status;
-    *same =
-        found == d->on_record && count == d->count && (!found || same_id(&there.id, &d->begun.id));
+    *same = found == d->on_record && count == d->count &&
+            (!found || mc_id_same(&there.id, &d->begun.id));
     for (size_t i = 0; *same && i < count; i++)
         *same = same_step(&steps[i], &d->steps[i]);
     free(steps);
@@ -215,7 +211,7 @@ static bool still_there(const mc_draft *d) {
         return d->on_record;
     free(steps);
     free((void *)(uintptr_t)there.checkup.note);
-    return found && same_id(&there.id, &d->begun.id);
+    return found && mc_id_same(&there.id, &d->begun.id);
 }
 
 /* Hold what is on record now. Where that is nothing, and the case can have no check-up any more, it

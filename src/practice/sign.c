@@ -103,7 +103,7 @@ static mc_status check_origin(const mc_assessment *a, const mc_plan_origin *orig
                               mc_error *error) {
     if (mc_id_is_none(&origin->case_id))
         return MC_OK;
-    if (memcmp(origin->case_id.byte, a->kase.id.byte, sizeof origin->case_id.byte) != 0)
+    if (!mc_id_same(&origin->case_id, &a->kase.id))
         return mc_fail(error, MC_REFUSED, "the plan file was made for another case");
     if (origin->preview)
         return mc_fail(error, MC_REFUSED, "the plan file is a preview: no aligner is made from it");

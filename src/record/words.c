@@ -14,6 +14,10 @@ void mc_id_text(const mc_id *id, char out[33]) {
     sodium_bin2hex(out, 33, id->byte, sizeof id->byte);
 }
 
+bool mc_id_same(const mc_id *a, const mc_id *b) {
+    return memcmp(a->byte, b->byte, sizeof a->byte) == 0;
+}
+
 bool mc_id_is_none(const mc_id *id) {
     return sodium_is_zero(id->byte, sizeof id->byte);
 }
