@@ -2,6 +2,7 @@
 #include "terminal.h"
 
 #include <curses.h>
+#include <errno.h>
 #include <locale.h>
 #include <poll.h>
 #include <stdio.h>
@@ -60,7 +61,8 @@ static void tell_pastes(bool on) {
     define_key(begin, on ? KEY_PASTE_BEGIN : 0);
     define_key(end, on ? KEY_PASTE_END : 0);
     putp(say);
-    fflush(stdout);
+    while (fflush(stdout) != 0 && errno == EINTR) /* by a resize; the rest is still to be written */
+        clearerr(stdout);
 }
 
 static void catch_signals(terminal *t) {
