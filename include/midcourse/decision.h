@@ -4,6 +4,7 @@
 #ifndef MIDCOURSE_DECISION_H
 #define MIDCOURSE_DECISION_H
 
+#include "midcourse/restaging.h"
 #include "midcourse/schedule.h"
 #include "midcourse/tracking.h"
 
@@ -81,7 +82,51 @@ typedef struct mc_situation {
     bool wear_talked;                    /* low wear was already talked about */
     int interval[MC_ARCHES];             /* days an aligner now; 0 not known */
     double overjet_above_plan;           /* mm, NaN not known */
+    const mc_tracker *tracker;           /* has taken in everything up to this check-up */
+    const mc_forecast *forecast;         /* of it, with the grip as found */
+    mc_series series[MC_ARCHES];         /* as known on the day of the check-up */
 } mc_situation;
+
+/* ---- options ---- */
+
+/* What is to be weighed: choices that may be taken together. With neither hold nor go back nor
+ * correct, the series is worn on; MC_FINISH: worn to its end, and corrected then. */
+typedef struct mc_option_ask {
+    unsigned choices; /* bit 1 << mc_choice for each */
+    int days;         /* of a hold */
+    int to;           /* aligner of a go-back; -1 none */
+} mc_option_ask;
+
+/* What a choice is expected to bring. NaN and MC_NO_DAY where it is not known. */
+typedef struct mc_option {
+    mc_option_ask ask;
+    bool possible; /* else why_not says why, and nothing below is known */
+    char why_not[160];
+    double expected_out;   /* teeth expected outside their finishing tolerance at the end */
+    double p_all_in;       /* probability that every known tooth ends inside */
+    int unknown;           /* teeth present of which no position was read on this plan */
+    mc_day ends;           /* the day treatment ends */
+    int days;              /* until then, from the check-up */
+    int aligners;          /* still to begin, both arches together */
+    int discarded;         /* of the present series, that will never be worn */
+    int checkups;          /* to come until then */
+    int stages[MC_ARCHES]; /* of the corrected series; 0: none */
+} mc_option;
+
+/* Weigh one. Lengths of a corrected series are those of mc_restage from the positions as estimated
+ * (planned where nothing was read), without a look at overlaps. Assumed of it: its poses are taken
+ * by scan on the day it is made from, new aligners fit, so grip returns, and what is not known of a
+ * pose until then is planned for once it is scanned. */
+void mc_option_of(const mc_situation *situation, const mc_option_ask *ask, mc_option *out);
+
+/* The usual options side by side: carry on; hold hold_days and twice that; go back, one to
+ * reseat_back aligners; local measures; correct now; finish, then correct. Those that cannot be
+ * taken are left out, but for correct and finish. Returns how many. */
+enum { MC_MOST_OPTIONS = 32 };
+size_t mc_compare(const mc_situation *situation, mc_option out[MC_MOST_OPTIONS]);
+/* "hold 7 days", "go back to aligner 11", "finish, then correct". */
+enum { MC_OPTION_WORDS_SIZE = 80 };
+void mc_option_words(const mc_option_ask *ask, char out[MC_OPTION_WORDS_SIZE]);
 
 typedef struct mc_proposal {
     mc_proposal_choice choice;
@@ -109,7 +154,9 @@ typedef struct mc_proposal {
  *  8 in an arch with enough aligners left; wear that was not said does not stand in the way. A
  *    stalled tooth counts only where attachment (or the plan has none), seat gap and wear were said
  *    at this check-up and are good. Three aligners that do not seat are three different ones, as
- *    last seen at check-ups on this plan, each with a gap above reseat_small_gap_mm.
+ *    last seen at check-ups on this plan, each with a gap above reseat_small_gap_mm. Where no
+ *    forecast can be made, or one of the two options is not possible, the comparison with finishing
+ *    first stands in nobody's way, and the sentence says so.
  *  9, 10 do not hold where every tooth behind is within its finishing tolerance of the target, in
  *    every component: those are rule 11's, which then says finish, however much is left. "The rest
  *    seating": no other tooth was read with a gap of reseat_small_gap_mm or more.

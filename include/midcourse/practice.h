@@ -122,6 +122,8 @@ typedef struct mc_assessment {
     int last_number;                /* number of the case's last check-up, 0 none */
     bool has_proposal;
     mc_proposal proposal; /* only when has_proposal */
+    mc_tracker *tracker;  /* has taken in all up to the check-up; NULL where score is NULL */
+    mc_forecast forecast; /* where score is not NULL, with the grip as found */
     mc_decision
         *decisions; /* signed decisions of the case, oldest first, without evidence and hash */
     size_t decision_count;
@@ -134,6 +136,11 @@ typedef struct mc_assessment {
 mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool current_settings,
                     mc_assessment **out, mc_error *error);
 void mc_assessment_free(mc_assessment *assessment);
+
+/* The options on the assessed check-up side by side; 0 where score is NULL. */
+size_t mc_assess_options(const mc_assessment *a, mc_option out[MC_MOST_OPTIONS]);
+/* One of them, whatever is combined; not possible where score is NULL. */
+void mc_assess_option(const mc_assessment *a, const mc_option_ask *ask, mc_option *out);
 
 /* What has to be seen on a tooth that is to be examined. */
 typedef enum mc_tooth_finding {

@@ -233,6 +233,7 @@ typedef enum mc_step_what {
     MC_STEP_PAIN,     /* tooth; whole: mc_yes */
     MC_STEP_SWELLING,
     MC_STEP_RECESSION, /* tooth; number: mm, NaN takes it away */
+    MC_STEP_RELATIVE,  /* tooth, row; whole: mc_relative; number: as read, NaN takes it away */
     MC_STEP_REST_SEAT, /* every tooth that stands in an arch with a series, an aligner given and no
                           gap read so far: seats, said in bulk */
     MC_STEPS

@@ -40,6 +40,10 @@ mc_day mc_series_next_change(const mc_series *series, mc_day date);
 /* The first day on which the last aligner has been worn for its interval (and hold); MC_NO_DAY
  * without a series. */
 mc_day mc_series_end(const mc_series *series);
+/* The series after a decision on the check-up of `date`: gone back to aligner `to`, begun that day,
+ * where that is an earlier one than the present (negative: not gone back), and the aligner then
+ * worn held `days` longer. */
+void mc_series_decide(mc_series *series, int to, int days, mc_day date);
 /* Interval x enough / hours, rounded up to whole days, for wear below `enough` hours a day: never
  * shorter than interval, which is also the answer where hours is not known (NaN) or enough. Below
  * one hour a day counts as one. */

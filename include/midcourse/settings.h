@@ -6,6 +6,8 @@
 
 #include "midcourse/base.h"
 
+enum { MC_OWN_CLASSES = 6, MC_OWN_MOVEMENTS = 10 };
+
 /* Lengths mm, angles deg, times as named. Keys are the field names; risk_tooth's are risk_tooth_NN.
  */
 typedef struct mc_settings {
@@ -14,6 +16,9 @@ typedef struct mc_settings {
     /* methods: standard deviation of one reading */
     double eye_mm, eye_deg, caliper_mm, caliper_deg, photo_mm, photo_deg, landmarks_mm,
         landmarks_deg, scan_mm, scan_deg;
+    /* how many pairs of repeated readings each of those rests on; 0: it is assumed */
+    double eye_mm_pairs, eye_deg_pairs, caliper_mm_pairs, caliper_deg_pairs, photo_mm_pairs,
+        photo_deg_pairs, landmarks_mm_pairs, landmarks_deg_pairs, scan_mm_pairs, scan_deg_pairs;
     /* score */
     double tolerance_mm, tolerance_deg,
         tolerance_gap_mm;     /* tracking tolerance, seat gap tolerance */
@@ -27,13 +32,15 @@ typedef struct mc_settings {
     /* rules of the proposal */
     double examine_recession_mm;
     double reseat_gap_mm, reseat_small_gap_mm, reseat_share, reseat_back;
-    double grip_gap_mm, grip_short_mm, grip_short_deg;
+    double grip_gap_mm, grip_short_mm, grip_short_deg, grip_share;
     double review_index, review_overjet_mm;
     double wear_hours, wear_hours_full;
     double measure_share, measure_mm, measure_deg, measure_teeth;
     double correct_mm, correct_deg, correct_teeth, correct_tolerances, correct_aligners_left,
-        correct_series_left;
-    double local_teeth, hold_days, finish_series_left;
+        correct_series_left, correct_fewer_out, correct_sooner_days;
+    double local_teeth, hold_days, finish_series_left, name_probability, name_series_left;
+    /* what a week of holding makes up of a shortfall, by the fit */
+    double hold_seated_share, hold_loose_share, hold_loose_gap_mm;
     double checkup_weeks, laboratory_days, shortest_interval_days;
     /* re-staging: most that one aligner may do */
     double step_mesiodistal_mm, step_buccolingual_mm, step_intrusion_mm, step_extrusion_mm,
@@ -42,6 +49,11 @@ typedef struct mc_settings {
     double overcorrect_percent; /* most overcorrection */
     /* console */
     double hide_seconds, lock_minutes;
+    /* the practice's own closed plans: achieved share pooled over patients and its standard error,
+     * by tooth class and movement in the order of mc_tooth_class and mc_movement; 0: not taken
+     * over. Keys own_share_CLASS_MOVEMENT and own_share_se_CLASS_MOVEMENT. */
+    double own_share[MC_OWN_CLASSES][MC_OWN_MOVEMENTS];
+    double own_share_se[MC_OWN_CLASSES][MC_OWN_MOVEMENTS];
 } mc_settings;
 
 /* One number: where it lives, what it means, what it may be. */

@@ -35,6 +35,32 @@ typedef enum mc_contact {
 } mc_contact;
 typedef enum mc_yes { MC_UNSAID, MC_NO, MC_YES } mc_yes;
 
+/* What can be read of a tooth against something else, as seen on the day: a space, a step or a
+ * height step to the neighbour on one side, and the angle of the crown on an occlusal photograph.
+ * Whatever mark it is read from, the same thing is read again at every check-up. */
+typedef enum mc_relative {
+    MC_SPACE_TO_MESIAL, /* mm of space to the neighbour on that side: from 0 */
+    MC_SPACE_TO_DISTAL,
+    MC_STEP_TO_MESIAL, /* the step to the neighbour, mm, positive: the tooth stands more buccal */
+    MC_STEP_TO_DISTAL,
+    MC_HEIGHT_TO_MESIAL, /* the height step, mm, positive: the tooth stands more occlusal */
+    MC_HEIGHT_TO_DISTAL,
+    MC_CROWN_ANGLE, /* deg against the midline of the arch, positive mesial-in, -180..180 */
+    MC_RELATIVES
+} mc_relative;
+const char *mc_relative_name(mc_relative what);   /* "space mesial", "step distal", "crown angle" */
+const char *mc_relative_column(mc_relative what); /* "space_mesial_mm" ... "crown_angle_deg" */
+/* The component of the tooth that it measures: mesial, buccal, occlusal, rotation. */
+mc_component mc_relative_component(mc_relative what);
+/* How much a change of the tooth itself by +1, and of its neighbour by +1, changes what is read
+ * (-1, 0 or +1); across the midline the mesial directions face each other. neighbour is not looked
+ * at for the crown angle. */
+int mc_relative_own(mc_relative what);
+int mc_relative_other(mc_relative what, mc_tooth tooth, mc_tooth neighbour);
+/* The neighbour it is read against; MC_NO_TOOTH where there is none, and for the crown angle. */
+mc_tooth mc_relative_neighbour(mc_relative what, mc_tooth tooth,
+                               const mc_tooth_state states[MC_TEETH]);
+
 /* One row of a check-up: what was read on one tooth, once. NaN: not read. A second row for the same
  * tooth is a repeated reading. */
 typedef struct mc_reading {
@@ -43,6 +69,7 @@ typedef struct mc_reading {
     bool seat_in_bulk;           /* the gap of 0 was said of all the rest at once */
     double value[MC_COMPONENTS]; /* displacement from stage 0, or how much short of today's plan */
     bool short_of_plan[MC_COMPONENTS]; /* value is short of plan */
+    double relative[MC_RELATIVES];     /* as read, not as a displacement */
     int method;                        /* mc_method, or MC_METHOD_OF_CHECKUP */
     mc_attachment attachment;
     mc_contact contact_mesial, contact_distal;
@@ -67,6 +94,8 @@ typedef struct mc_checkup {
     double wear_hours;      /* a day; NaN not said */
     mc_method method;
     const char *note; /* of the whole check-up, at most 500 characters; NULL or "": none */
+    const mc_tooth_state *states; /* MC_TEETH of them on that day, for who is whose neighbour; NULL:
+                                     the permanent teeth all stand. Not kept by the tracker */
     const mc_reading *rows;
     size_t count;
 } mc_checkup;
@@ -106,6 +135,12 @@ mc_movement mc_plan_movement(const mc_plan *plan, mc_tooth tooth, mc_component c
  * NULL): whether any of them was not seen at its source. Deciduous teeth take the rows for all
  * teeth. */
 double mc_expected_share(mc_tooth tooth, mc_movement movement, bool *from_memory);
+
+/* The share that is expected under a practice's numbers: the published one, and where the practice
+ * has taken its own accuracy over (settings own_share_...), both, each by its precision: the
+ * pooled mean by its standard error, the published one by a spread between studies of 0.15
+ * (assumed). Deciduous teeth take the published one. */
+double mc_share_for(const mc_settings *settings, mc_tooth tooth, mc_movement movement);
 
 /* ---- where each tooth is ---- */
 
@@ -216,6 +251,78 @@ void mc_tracker_score(const mc_tracker *tracker, const mc_tooth_state states[MC_
 bool mc_tracker_estimate(const mc_tracker *tracker, mc_tooth tooth, mc_component c, double *mean,
                          double *sd);
 
+/* What a relative reading should read by plan at stage s of its arch, from the baseline that the
+ * tracker has of it on this plan: baseline and the planned change of the tooth and its neighbour.
+ * NaN without a baseline, or where the neighbour is another than then. A baseline is what was read
+ * at the first check-up on this plan that read it, where its arch stood at stage 0 then. */
+double mc_tracker_should_read(const mc_tracker *tracker, mc_tooth tooth, mc_relative what,
+                              const mc_tooth_state states[MC_TEETH], double s);
+/* The baseline itself; NaN where there is none. */
+double mc_tracker_baseline(const mc_tracker *tracker, mc_tooth tooth, mc_relative what);
+
+/* ---- forecast ---- */
+
+/* One component carried to the end of its arch's series, the shared pace integrated. NaN where it
+ * does not exist. */
+typedef struct mc_component_forecast {
+    bool known;           /* read at least once on this plan */
+    double mean, sd;      /* where it is now (mc_tracker_estimate) */
+    double rate, rate_sd; /* share of the planned movement that it delivers */
+    double expected;      /* share it was expected to deliver */
+    double planned;       /* P(N) */
+    double end, end_sd;   /* where it will be at stage N */
+    double low, high;     /* 90 % interval of that */
+    double p_behind;      /* short of plan now by the tracking tolerance; NaN without a leg */
+    double p_out;         /* |P(N) - x| above the finishing tolerance at the end */
+} mc_component_forecast;
+
+/* One tooth. p_behind: the largest of its components' (NaN where none has one); p_out: that any
+ * known component ends outside, the pace being shared. Both NaN where nothing of it is known. */
+typedef struct mc_tooth_forecast {
+    bool known;
+    bool partly; /* less than half of what the plan still asks of it (in tolerances, squared) is of
+                    components that are known: its end is known in part only */
+    bool grip;   /* as carried: it keeps its grip */
+    double p_behind, p_out;
+    mc_component_forecast component[MC_COMPONENTS];
+} mc_tooth_forecast;
+
+/* The whole mouth. Only teeth present are counted. expected_out (sum of p_out) and p_all_in (that
+ * every known tooth ends inside) are NaN where no tooth is known. */
+typedef struct mc_forecast {
+    double pace_mean, pace_sd;
+    double expected_out, p_all_in;
+    int known, unknown, partly;
+    mc_tooth_forecast tooth[MC_TEETH];
+} mc_forecast;
+
+/* Whether each tooth keeps its grip as the tracker stands: attachment not loose or lost, seat gap
+ * at most grip_gap_mm at the last check-up, no known component short by more than grip_short_mm or
+ * grip_short_deg. What was not said does not stand against it. */
+void mc_tracker_grip(const mc_tracker *tracker, bool grip[MC_TEETH]);
+/* Carry everything to the end of its series. grip NULL: every tooth keeps its grip; one that does
+ * not moves grip_share of what it would. */
+void mc_tracker_forecast(const mc_tracker *tracker, const mc_tooth_state states[MC_TEETH],
+                         const bool *grip, mc_forecast *out);
+/* The same of one component at a stage ahead, for a band: false where it is not known. A stage
+ * before the present one counts as the present one. */
+bool mc_tracker_ahead(const mc_tracker *tracker, mc_tooth tooth, mc_component c, bool grip,
+                      double stage, double *mean, double *sd);
+
+/* ---- what if: for a copy of a tracker, see mc_tracker_copy ---- */
+
+/* A known component is drawn toward `at` by a share h (0..1) of the way, at the stage where its
+ * arch stands: x' = (1 - h) x + h at. */
+void mc_tracker_pull(mc_tracker *tracker, mc_tooth tooth, mc_component c, double h, double at);
+/* The arch goes back to an earlier stage: what is beyond the plan there takes the planned position,
+ * what is short of it stays. The seat gaps and their grip are as good as the shortfall then. */
+void mc_tracker_go_back(mc_tracker *tracker, mc_arch arch, double stage);
+/* The arch stands at a later stage: every known component carried there, as for the forecast. */
+void mc_tracker_advance(mc_tracker *tracker, mc_arch arch, double stage, const bool grip[MC_TEETH]);
+/* A corrected plan begins: as mc_tracker_begin, but what was known stays known, and start (never
+ * NULL) holds the variances. Every tooth has its grip, no gap and no finding. */
+void mc_tracker_correct(mc_tracker *tracker, const mc_plan *plan, const mc_start *start);
+
 /* Risk weight of a component, and of the tooth itself (for a seat gap), under this plan. */
 double mc_risk_weight(const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
                       mc_component c);
@@ -231,5 +338,25 @@ int mc_plan_leg(const mc_plan *plan, mc_tooth tooth, mc_component c, double s, d
  * standard deviation (n - 1 degrees of freedom). n at least 2, not all x zero, else false. */
 bool mc_line_through_origin(const double *x, const double *y, size_t n, double *slope,
                             double *slope_sd, double *residual_sd);
+
+/* Method error from repeated readings of the same things: Dahlberg's figure sqrt(sum d^2 / 2n), and
+ * whether the second series reads otherwise than the first: mean of second - first and its standard
+ * error (NaN for one pair). False for no pair and for numbers that are not finite.
+ * Source: Dahlberg, Statistical Methods for Medical and Biological Students, 1940. */
+typedef struct mc_method_error {
+    size_t pairs;
+    double error, shift, shift_se;
+} mc_method_error;
+bool mc_dahlberg(const double *first, const double *second, size_t pairs, mc_method_error *out);
+
+/* Random-effects mean of several studies (here: patients), each with the variance of its own value,
+ * after DerSimonian and Laird, Control Clin Trials 1986;7:177-188. tau2 the variance between them
+ * (not below 0), q Cochran's heterogeneity. False where n is 0, a value is not finite or a variance
+ * not above 0. */
+typedef struct mc_pooled {
+    size_t count;
+    double mean, se, tau2, q;
+} mc_pooled;
+bool mc_pool(const double *value, const double *variance, size_t n, mc_pooled *out);
 
 #endif

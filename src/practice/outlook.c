@@ -7,10 +7,8 @@
 #include <string.h>
 
 void mc_series_decided(mc_series *series, unsigned choices, int to, int days, mc_day date) {
-    if (choices & 1u << MC_GO_BACK && to < series->aligner)
-        series->aligner = to, series->begun = date, series->held = 0;
-    if (choices & 1u << MC_HOLD)
-        series->held += days;
+    mc_series_decide(series, choices & 1u << MC_GO_BACK ? to : -1,
+                     choices & 1u << MC_HOLD ? days : 0, date);
 }
 
 static bool chosen(const mc_decide *what, mc_choice choice) {

@@ -110,3 +110,12 @@ int mc_interval_for_wear(int interval, double hours, double enough) {
     const double days = ceil(interval * enough / fmax(hours, 1) - 1e-9);
     return days > interval ? (int)fmin(days, INT_MAX) : interval;
 }
+
+void mc_series_decide(mc_series *series, int to, int days, mc_day date) {
+    if (to >= 0 && to < series->aligner) {
+        series->aligner = to;
+        series->begun = date;
+        series->held = 0;
+    }
+    series->held += days > 0 ? days : 0;
+}

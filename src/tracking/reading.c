@@ -57,6 +57,8 @@ mc_reading mc_reading_none(mc_tooth tooth) {
                     .recession = NAN};
     for (int c = 0; c < MC_COMPONENTS; c++)
         r.value[c] = NAN;
+    for (int i = 0; i < MC_RELATIVES; i++)
+        r.relative[i] = NAN;
     return r;
 }
 
