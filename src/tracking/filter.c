@@ -43,6 +43,11 @@ static void carry_piece(filter *f, double v, double l, double q) {
 
 void mc_filter_carry(filter *f, const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
                      mc_component c, double to) {
+    mc_filter_carry_part(f, settings, plan, tooth, c, to, 1);
+}
+
+void mc_filter_carry_part(filter *f, const mc_settings *settings, const mc_plan *plan,
+                          mc_tooth tooth, mc_component c, double to, double part) {
     double q = rest_sd(settings, plan, tooth, c);
     if (to <= f->s) { /* gone back: no planned movement, but time passes */
         carry_piece(f, 0, f->s - to, q);
@@ -57,7 +62,7 @@ void mc_filter_carry(filter *f, const mc_settings *settings, const mc_plan *plan
         if (l <= 0)
             continue;
         double v = (mc_plan_at(plan, tooth, c, end) - mc_plan_at(plan, tooth, c, f->s)) / l;
-        carry_piece(f, v, l, q);
+        carry_piece(f, part * v, l, q);
         f->s = end;
     }
 }
@@ -135,14 +140,20 @@ mc_tracker *mc_tracker_copy(const mc_tracker *tracker) {
     return copy;
 }
 
-bool mc_tracker_estimate(const mc_tracker *tracker, mc_tooth tooth, mc_component c, double *mean,
-                         double *sd) {
+filter mc_filter_now(const mc_tracker *tracker, mc_tooth tooth, mc_component c) {
     filter now = tracker->filter[tooth][c]; /* a copy: the filter itself moves only with readings */
-    double stage = tracker->effective_stage[mc_tooth_arch(tooth)], variance;
-    if (!now.followed)
-        return false;
+    double stage = tracker->effective_stage[mc_tooth_arch(tooth)];
     if (!isnan(stage))
         mc_filter_carry(&now, &tracker->settings, tracker->plan, tooth, c, stage);
+    return now;
+}
+
+bool mc_tracker_estimate(const mc_tracker *tracker, mc_tooth tooth, mc_component c, double *mean,
+                         double *sd) {
+    double variance;
+    if (!tracker->filter[tooth][c].followed)
+        return false;
+    filter now = mc_filter_now(tracker, tooth, c);
     mc_filter_position(tracker, &now, mean, &variance);
     *sd = sqrt(fmax(variance, 0));
     return true;

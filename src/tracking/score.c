@@ -29,8 +29,7 @@ const char *mc_state_word(mc_state state) {
 
 /* ---- one component ---- */
 
-/* P(value >= threshold) for a normal value; where the SD is 0, whether it reaches it. */
-static double chance(double value, double sd, double threshold) {
+double mc_chance(double value, double sd, double threshold) {
     if (!(sd > 0))
         return mc_reaches(value, threshold) ? 1 : 0;
     return erfc((threshold - value) / (sd * sqrt(2))) / 2;
@@ -48,11 +47,12 @@ static double chance_off(const mc_item *item) {
     double off = item->mean - item->planned;
     switch (item->kind) {
     case MC_KIND_SHORT:
-        return chance(item->shortfall, item->sd_x, item->tolerance);
+        return mc_chance(item->shortfall, item->sd_x, item->tolerance);
     case MC_KIND_PAST:
-        return chance(-item->shortfall, item->sd_x, item->tolerance);
+        return mc_chance(-item->shortfall, item->sd_x, item->tolerance);
     default: /* either way; with no spread one of the two is 1 or none */
-        return chance(off, item->sd_x, item->tolerance) + chance(-off, item->sd_x, item->tolerance);
+        return mc_chance(off, item->sd_x, item->tolerance) +
+               mc_chance(-off, item->sd_x, item->tolerance);
     }
 }
 

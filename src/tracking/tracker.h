@@ -52,6 +52,12 @@ struct mc_tracker {
 /* Carry a filter to stage `to`, over each straight piece of the plan between. */
 void mc_filter_carry(filter *f, const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
                      mc_component c, double to);
+/* The same where only a part of the planned movement is asked of it: that of a tooth without its
+ * grip. */
+void mc_filter_carry_part(filter *f, const mc_settings *settings, const mc_plan *plan,
+                          mc_tooth tooth, mc_component c, double to, double part);
+/* The filter of a component carried to where its arch stood at the last check-up. */
+filter mc_filter_now(const mc_tracker *tracker, mc_tooth tooth, mc_component c);
 /* Position with the shared pace integrated: mean and variance of x. */
 void mc_filter_position(const mc_tracker *tracker, const filter *f, double *mean, double *variance);
 double mc_pace_mean(const mc_tracker *tracker);
@@ -69,6 +75,9 @@ typedef struct {
 equivalent mc_stage_equivalent(const mc_plan *plan, mc_tooth tooth, const bool use[MC_COMPONENTS],
                                const double tolerance[MC_COMPONENTS], const double x[MC_COMPONENTS],
                                double s);
+
+/* P(value >= threshold) for a normal value; where the SD is 0, whether it reaches it. */
+double mc_chance(double value, double sd, double threshold);
 
 double mc_tolerance(const mc_settings *settings, mc_component c);
 
