@@ -64,12 +64,19 @@ typedef struct mc_setting {
     const char *source;  /* author, journal and year, or "common practice", or "assumed" */
     double initial, low, high;
     bool whole;    /* only whole numbers */
+    bool of_many;  /* one of many alike: not worth a line of a list while it is at its default */
+    bool taken;    /* measured and taken over by a doctor; 0 says that it is not, and then it is
+                      neither kept nor told */
     size_t offset; /* of the double within mc_settings */
 } mc_setting;
 
 /* How many settings there are, and the i-th (0 to count - 1) in a fixed order. */
 size_t mc_settings_count(void);
 mc_setting mc_settings_describe(size_t i);
+/* Where a number of these settings comes from: its source, or "measured, 24 pairs". */
+enum { MC_SOURCE_SIZE = 200 };
+void mc_settings_source(const mc_settings *settings, const mc_setting *about,
+                        char out[MC_SOURCE_SIZE]);
 
 /* The defaults. */
 void mc_settings_defaults(mc_settings *out);

@@ -109,7 +109,7 @@ static mc_status optional_case(context *c, mc_case *out, bool *has, mc_error *er
     return label ? mc_case_find(c->practice, label, out, error) : MC_OK;
 }
 
-static void print_setting(const mc_setting *s, double value) {
+static void print_setting(const mc_setting *s, double value, const char *from) {
     char now[40], usual[40];
     mc_decimal_text(value, now, sizeof now);
     mc_decimal_text(s->initial, usual, sizeof usual);
@@ -118,8 +118,8 @@ static void print_setting(const mc_setting *s, double value) {
         printf("  (usually %s)", usual);
     printf("\n");
     print_wrapped(s->meaning, 4);
-    char source[300];
-    snprintf(source, sizeof source, "[%s]", s->source);
+    char source[MC_SOURCE_SIZE + 2];
+    snprintf(source, sizeof source, "[%s]", from);
     print_wrapped(source, 4);
 }
 
@@ -137,25 +137,35 @@ mc_status run_settings_list(context *c, mc_error *error) {
     json_t *list = json_array();
     if (!c->json)
         printf("Settings, set %lld%s\n\n", (long long)set, has ? " (of this case)" : "");
+    size_t left_out = 0;
     for (size_t i = 0; i < mc_settings_count(); i++) {
         mc_setting s = mc_settings_describe(i);
-        double value;
+        char source[MC_SOURCE_SIZE];
+        double value = s.initial;
         mc_settings_get(&settings, s.key, &value);
-        bool per_tooth = strncmp(s.key, "risk_tooth_", 11) == 0;
-        if (c->json)
+        mc_settings_source(&settings, &s, source);
+        if (c->json && !(s.taken && value == 0))
             json_array_append_new(list, json_pack("{s:s, s:f, s:s, s:f, s:f, s:f, s:s, s:s}", "key",
                                                   s.key, "value", value, "unit", s.unit, "initial",
                                                   s.initial, "low", s.low, "high", s.high,
-                                                  "meaning", s.meaning, "source", s.source));
-        else if (!per_tooth || value != s.initial)
-            print_setting(&s, value);
+                                                  "meaning", s.meaning, "source", source));
+        else if (!c->json && s.of_many && value == s.initial)
+            left_out++;
+        else if (!c->json)
+            print_setting(&s, value, source);
     }
     if (c->json)
         return print_json(
             json_pack("{s:i, s:I, s:o}", "format", 1, "set", (json_int_t)set, "settings", list),
             error);
     json_decref(list);
-    printf("risk_tooth_11 ... risk_tooth_85 weigh one tooth each; 0: as its kind says.\n");
+    char text[400];
+    snprintf(text, sizeof text,
+             "Left out are %zu that stand at 0: risk_tooth_11 ... risk_tooth_85 weigh one tooth "
+             "each (0: as its kind says); own_share_... with own_share_se_... are the practice's "
+             "own accuracy, and ..._pairs what its method errors rest on (0: not taken over).",
+             left_out);
+    print_wrapped(text, 0);
     return MC_OK;
 }
 

@@ -27,7 +27,8 @@ static guess shortfall_of(const mc_situation *s, mc_tooth tooth, mc_component c,
     const bool paced = !isnan(s->score->pace_mean) && s->score->pace_sd > 0;
     const double pace = paced ? s->score->pace_mean : 0;
     const double pace_sd = paced ? s->score->pace_sd : PACE_SPREAD;
-    const double share = mc_expected_share(tooth, mc_plan_movement(s->plan, tooth, c), NULL) + pace;
+    const double share =
+        mc_share_for(s->settings, tooth, mc_plan_movement(s->plan, tooth, c)) + pace;
     const double leg = direction * (planned - from);
     return (guess){(1 - share) * leg, hypot(OWN_SPREAD, pace_sd) * leg};
 }

@@ -128,19 +128,18 @@ struct json_t *mc_json_revise(const char *case_label, const mc_restaged *restage
 
 /* ---- settings ---- */
 
-static json_t *setting_of(const mc_settings *settings, size_t i) {
-    const mc_setting about = mc_settings_describe(i);
-    double value = about.initial;
-    mc_settings_get(settings, about.key, &value);
+static json_t *setting_of(const mc_settings *settings, const mc_setting *about, double value) {
+    char source[MC_SOURCE_SIZE];
+    mc_settings_source(settings, about, source);
     json_t *out = json_object();
-    return json_done(out, json_put(out, "key", json_string(about.key)) &&
+    return json_done(out, json_put(out, "key", json_string(about->key)) &&
                               json_put(out, "value", json_measure(value)) &&
-                              json_put(out, "unit", json_string(about.unit)) &&
-                              json_put(out, "default", json_measure(about.initial)) &&
-                              json_put(out, "low", json_measure(about.low)) &&
-                              json_put(out, "high", json_measure(about.high)) &&
-                              json_put(out, "meaning", json_string(about.meaning)) &&
-                              json_put(out, "source", json_string(about.source)));
+                              json_put(out, "unit", json_string(about->unit)) &&
+                              json_put(out, "default", json_measure(about->initial)) &&
+                              json_put(out, "low", json_measure(about->low)) &&
+                              json_put(out, "high", json_measure(about->high)) &&
+                              json_put(out, "meaning", json_string(about->meaning)) &&
+                              json_put(out, "source", json_string(source)));
 }
 
 struct json_t *mc_json_settings(const mc_settings *settings) {
@@ -148,7 +147,12 @@ struct json_t *mc_json_settings(const mc_settings *settings) {
     json_t *list = json_array();
     bool ok = json_put(out, "settings", list);
     for (size_t i = 0; ok && i < mc_settings_count(); i++) {
-        ok = json_add(list, setting_of(settings, i));
+        const mc_setting about = mc_settings_describe(i);
+        double value = about.initial;
+        mc_settings_get(settings, about.key, &value);
+        if (!about.taken || value != 0) {
+            ok = json_add(list, setting_of(settings, &about, value));
+        }
     }
     return json_done(out, ok);
 }

@@ -174,6 +174,9 @@ static mc_status add_values(mc_record *record, int64_t set, const mc_settings *s
         mc_setting setting = mc_settings_describe(i);
         double value = setting.initial;
         mc_settings_get(settings, setting.key, &value);
+        if (setting.taken && value == 0) {
+            continue;
+        }
         query_again(&q);
         query_put_whole(&q, set);
         query_put_text(&q, setting.key);

@@ -8,6 +8,8 @@
 
 #define PRACTICE "common practice"
 #define ASSUMED "assumed"
+#define OWN_PAIRS "measured by the practice"
+#define MEASURED "the practice's own closed plans, where a doctor took it over"
 #define RELEVANT                                                                                   \
     "Gruenheid et al. Angle Orthod 2017;87:809-815; Al-Nadawi et al. Angle Orthod 2021;91:157-163"
 #define ROUND_CROWNS                                                                               \
@@ -20,14 +22,23 @@ typedef struct line {
     double initial, low, high;
     bool whole;
     size_t offset;
+    bool measured; /* 0 says that it is not */
 } line;
 
 #define REAL(name, unit, initial, low, high, source, meaning)                                      \
-    { #name, unit, meaning, source, initial, low, high, false, offsetof(mc_settings, name) }
+    { #name, unit, meaning, source, initial, low, high, false, offsetof(mc_settings, name), false }
 #define WHOLE(name, unit, initial, low, high, source, meaning)                                     \
-    { #name, unit, meaning, source, initial, low, high, true, offsetof(mc_settings, name) }
+    { #name, unit, meaning, source, initial, low, high, true, offsetof(mc_settings, name), false }
 
-/* In the order of the struct; the weights of single teeth follow after the table. */
+/* How many pairs of repeated readings the method error of the same name rests on. */
+#define PAIRS(name)                                                                                \
+    {                                                                                              \
+#name, "pairs", "pairs of repeated readings that the method error rests on; 0: assumed",   \
+            OWN_PAIRS, 0, 0, 100000, true, offsetof(mc_settings, name), true                       \
+    }
+
+/* In the order of the struct; the weights of single teeth follow after the table, and then the
+ * practice's own shares, each with its standard error. */
 static const line table[] = {
     REAL(settle_days, "days", 4, 0.5, 30, PRACTICE,
          "days until the teeth have reached a new aligner"),
@@ -47,26 +58,16 @@ static const line table[] = {
     REAL(scan_mm, "mm", 0.10, 0.01, 5, SCANNER, "one reading by scan, standard deviation"),
     REAL(scan_deg, "deg", 0.7, 0.1, 45, SCANNER, "one reading by scan, standard deviation"),
 
-    WHOLE(eye_mm_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that eye_mm rests on; 0: assumed"),
-    WHOLE(eye_deg_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that eye_deg rests on; 0: assumed"),
-    WHOLE(caliper_mm_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that caliper_mm rests on; 0: assumed"),
-    WHOLE(caliper_deg_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that caliper_deg rests on; 0: assumed"),
-    WHOLE(photo_mm_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that photo_mm rests on; 0: assumed"),
-    WHOLE(photo_deg_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that photo_deg rests on; 0: assumed"),
-    WHOLE(landmarks_mm_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that landmarks_mm rests on; 0: assumed"),
-    WHOLE(landmarks_deg_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that landmarks_deg rests on; 0: assumed"),
-    WHOLE(scan_mm_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that scan_mm rests on; 0: assumed"),
-    WHOLE(scan_deg_pairs, "pairs", 0, 0, 100000, PRACTICE,
-          "pairs of repeated readings that scan_deg rests on; 0: assumed"),
+    PAIRS(eye_mm_pairs),
+    PAIRS(eye_deg_pairs),
+    PAIRS(caliper_mm_pairs),
+    PAIRS(caliper_deg_pairs),
+    PAIRS(photo_mm_pairs),
+    PAIRS(photo_deg_pairs),
+    PAIRS(landmarks_mm_pairs),
+    PAIRS(landmarks_deg_pairs),
+    PAIRS(scan_mm_pairs),
+    PAIRS(scan_deg_pairs),
 
     REAL(tolerance_mm, "mm", 0.5, 0.05, 5, RELEVANT, "tracking tolerance of a translation"),
     REAL(tolerance_deg, "deg", 2, 0.2, 45, RELEVANT, "tracking tolerance of an angle"),
@@ -162,7 +163,11 @@ static const line table[] = {
     WHOLE(lock_minutes, "min", 5, 1, 120, ASSUMED, "an idle console locks after this time"),
 };
 
-enum { LINES = sizeof table / sizeof table[0], TEETH = 52 };
+enum {
+    LINES = sizeof table / sizeof table[0],
+    TEETH = 52,
+    OWN = MC_OWN_CLASSES * MC_OWN_MOVEMENTS
+};
 
 /* ISO 3950 numbers upward: quadrants 1 to 4 with eight teeth, then 5 to 8 with five. */
 static int iso_number(size_t i) {
@@ -181,18 +186,58 @@ static mc_setting describe_tooth(int iso) {
                       .initial = 0,
                       .low = 0,
                       .high = 4,
+                      .of_many = true,
                       .offset = offsetof(mc_settings, risk_tooth) + (size_t)iso * sizeof(double)};
     snprintf(out.key, sizeof out.key, TOOTH_KEY "%d", iso);
     return out;
 }
 
+/* What the keys of the practice's own shares and of their standard errors begin with; the second
+ * begins with the first. */
+#define SHARE_KEY "own_share_"
+#define ERROR_KEY "own_share_se_"
+
+/* In the order of mc_tooth_class and mc_movement. */
+static const char *const CLASS[MC_OWN_CLASSES] = {"central",        "lateral",         "canine",
+                                                  "first_premolar", "second_premolar", "molar"};
+static const char *const MOVEMENT[MC_OWN_MOVEMENTS] = {
+    "mesial",    "distal",   "buccal",     "lingual", "extrusion",
+    "intrusion", "rotation", "angulation", "tipping", "torque"};
+
+/* i: class by class, within it movement by movement. */
+static mc_setting describe_own(size_t i, bool error) {
+    const size_t base =
+        error ? offsetof(mc_settings, own_share_se) : offsetof(mc_settings, own_share);
+    mc_setting out = {
+        .unit = "1",
+        .meaning = error ? "standard error of the own share; 0: the share is not used"
+                         : "own accuracy: share of this movement delivered; 0: not taken over",
+        .source = MEASURED,
+        .initial = 0,
+        .low = 0,
+        .high = error ? 1 : 1.5,
+        .of_many = true,
+        .taken = true,
+        .offset = base + i * sizeof(double)};
+    snprintf(out.key, sizeof out.key, "%s%s_%s", error ? ERROR_KEY : SHARE_KEY,
+             CLASS[i / MC_OWN_MOVEMENTS], MOVEMENT[i % MC_OWN_MOVEMENTS]);
+    return out;
+}
+
 size_t mc_settings_count(void) {
-    return LINES + TEETH;
+    return LINES + TEETH + 2 * (size_t)OWN;
 }
 
 mc_setting mc_settings_describe(size_t i) {
+    if (i >= mc_settings_count()) {
+        return (mc_setting){0};
+    }
+    if (i >= LINES + TEETH) {
+        const size_t own = i - LINES - TEETH;
+        return describe_own(own % OWN, own >= OWN);
+    }
     if (i >= LINES) {
-        return i < LINES + TEETH ? describe_tooth(iso_number(i - LINES)) : (mc_setting){0};
+        return describe_tooth(iso_number(i - LINES));
     }
     const line *found = &table[i];
     mc_setting out = {.unit = found->unit,
@@ -202,6 +247,8 @@ mc_setting mc_settings_describe(size_t i) {
                       .low = found->low,
                       .high = found->high,
                       .whole = found->whole,
+                      .of_many = found->measured,
+                      .taken = found->measured,
                       .offset = found->offset};
     snprintf(out.key, sizeof out.key, "%s", found->key);
     return out;
@@ -212,10 +259,37 @@ static void store(mc_settings *settings, size_t offset, double value) {
 }
 
 void mc_settings_defaults(mc_settings *out) {
-    *out = (mc_settings){0}; /* and so each tooth's own risk weight */
+    *out = (mc_settings){0}; /* and so each tooth's own risk weight, and each own share */
     for (size_t i = 0; i < LINES; i++) {
         store(out, table[i].offset, table[i].initial);
     }
+}
+
+/* The place of a word that text begins with; -1 where none does. *rest is what follows it. */
+static int word_at(const char *const *words, int count, const char *text, const char **rest) {
+    for (int i = 0; i < count; i++) {
+        const size_t length = strlen(words[i]);
+        if (strncmp(text, words[i], length) == 0) {
+            *rest = text + length;
+            return i;
+        }
+    }
+    return -1;
+}
+
+static bool find_own(const char *key, mc_setting *found) {
+    const bool error = strncmp(key, ERROR_KEY, sizeof ERROR_KEY - 1) == 0;
+    const char *rest = key + (error ? sizeof ERROR_KEY : sizeof SHARE_KEY) - 1;
+    const int of = word_at(CLASS, MC_OWN_CLASSES, rest, &rest);
+    if (of < 0 || *rest != '_') {
+        return false;
+    }
+    const int movement = word_at(MOVEMENT, MC_OWN_MOVEMENTS, rest + 1, &rest);
+    if (movement < 0 || *rest) {
+        return false;
+    }
+    *found = describe_own((size_t)(of * MC_OWN_MOVEMENTS + movement), error);
+    return true;
 }
 
 static bool find(const char *key, mc_setting *found) {
@@ -224,6 +298,9 @@ static bool find(const char *key, mc_setting *found) {
             *found = mc_settings_describe(i);
             return true;
         }
+    }
+    if (strncmp(key, SHARE_KEY, sizeof SHARE_KEY - 1) == 0) {
+        return find_own(key, found);
     }
     if (strncmp(key, TOOTH_KEY, sizeof TOOTH_KEY - 1) != 0) {
         return false;
@@ -267,4 +344,17 @@ mc_status mc_settings_set(mc_settings *settings, const char *key, double value, 
     }
     store(settings, setting.offset, value);
     return MC_OK;
+}
+
+void mc_settings_source(const mc_settings *settings, const mc_setting *about,
+                        char out[MC_SOURCE_SIZE]) {
+    char key[sizeof about->key + sizeof "_pairs"];
+    double pairs = 0;
+    snprintf(key, sizeof key, "%s_pairs", about->key);
+    mc_settings_get(settings, key, &pairs);
+    if (pairs > 0) {
+        snprintf(out, MC_SOURCE_SIZE, "measured, %.0f pairs", pairs);
+    } else {
+        snprintf(out, MC_SOURCE_SIZE, "%s", about->source);
+    }
 }

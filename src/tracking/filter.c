@@ -338,7 +338,8 @@ void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *
         for (int c = 0; c < MC_COMPONENTS; c++) {
             filter *f = &tracker->filter[t][c];
             double own = f->mean[1] - f->expected; /* what was learnt on the plan before */
-            f->expected = mc_expected_share(t, mc_plan_movement(plan, t, (mc_component)c), NULL);
+            f->expected =
+                mc_share_for(&tracker->settings, t, mc_plan_movement(plan, t, (mc_component)c));
             f->followed = false;
             f->s = 0;
             f->mean[0] = 0;

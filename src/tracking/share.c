@@ -114,6 +114,24 @@ double mc_expected_share(mc_tooth tooth, mc_movement movement, bool *from_memory
     return share;
 }
 
+/* Standard deviation between studies about the published mean; assumed. */
+static const double BETWEEN_STUDIES_SD = 0.15;
+
+_Static_assert((int)MC_OWN_MOVEMENTS == (int)MC_MOVEMENTS &&
+                   (int)MC_OWN_CLASSES == (int)MC_MOLAR + 1,
+               "the settings have a share for each class and movement");
+
+double mc_share_for(const mc_settings *settings, mc_tooth tooth, mc_movement movement) {
+    const mc_tooth_class of = mc_tooth_class_of(tooth);
+    const double published = mc_expected_share(tooth, movement, NULL);
+    const double own = settings->own_share[of][movement], se = settings->own_share_se[of][movement];
+    if (mc_tooth_is_deciduous(tooth) || own <= 0 || se <= 0)
+        return published;
+    const double by_studies = 1 / (BETWEEN_STUDIES_SD * BETWEEN_STUDIES_SD);
+    const double by_own = 1 / (se * se);
+    return (by_studies * published + by_own * own) / (by_studies + by_own);
+}
+
 const char *mc_movement_name(mc_movement movement) {
     static const char *const NAME[MC_MOVEMENTS] = {
         "mesial",    "distal",   "buccal",     "lingual", "extrusion",

@@ -149,25 +149,39 @@ static void every_setting(void **state) {
     mc_settings settings;
     mc_settings_defaults(&settings);
     settings.tolerance_mm = 0.4;
+    settings.caliper_mm_pairs = 24;
+    settings.own_share[MC_CANINE][MC_MOVE_ROTATION] = 0.55;
+    settings.own_share_se[MC_CANINE][MC_MOVE_ROTATION] = 0.04;
     json_t *document = mc_json_settings(&settings);
     json_t *list = member(document, "settings");
-    assert_int_equal(json_array_size(list), mc_settings_count());
+    size_t told = 0;
     bool seen = false;
     for (size_t i = 0; i < mc_settings_count(); i++) {
-        json_t *one = json_array_get(list, i);
         const mc_setting about = mc_settings_describe(i);
+        double value = NAN;
+        mc_settings_get(&settings, about.key, &value);
+        if (about.taken && value == 0) {
+            continue; /* what was not measured and taken over is not told */
+        }
+        json_t *one = json_array_get(list, told++);
         assert_string_equal(json_string_value(member(one, "key")), about.key);
         assert_string_equal(json_string_value(member(one, "unit")), about.unit);
-        assert_string_equal(json_string_value(member(one, "source")), about.source);
+        const bool measured = strcmp(about.key, "caliper_mm") == 0;
+        assert_string_equal(json_string_value(member(one, "source")),
+                            measured ? "measured, 24 pairs" : about.source);
         assert_string_equal(json_string_value(member(one, "meaning")), about.meaning);
         assert_near(json_real_value(member(one, "default")), about.initial, 0);
         assert_near(json_real_value(member(one, "low")), about.low, 0);
         assert_near(json_real_value(member(one, "high")), about.high, 0);
         const bool changed = strcmp(about.key, "tolerance_mm") == 0;
-        assert_near(json_real_value(member(one, "value")), changed ? 0.4 : about.initial, 0);
+        assert_near(json_real_value(member(one, "value")), value, 0);
+        assert_true(value == about.initial || changed || about.taken);
         seen = seen || changed;
     }
     assert_true(seen);
+    assert_int_equal(json_array_size(list), told);
+    assert_string_equal(json_string_value(member(json_array_get(list, told - 1), "key")),
+                        "own_share_se_canine_rotation");
     json_decref(document);
 }
 

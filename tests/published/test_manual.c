@@ -67,20 +67,25 @@ static void expect_setting(const mc_setting *s) {
 
 static void settings(void **state) {
     (void)state;
+    enum { OWN = MC_OWN_CLASSES * MC_OWN_MOVEMENTS, METHOD_ERRORS = 2 * MC_METHODS };
     int told = 0;
     for (size_t i = 0; i < mc_settings_count(); i++) {
         const mc_setting s = mc_settings_describe(i);
-        if (strncmp(s.key, "risk_tooth_", 11) != 0) {
+        if (!s.of_many) {
             expect_setting(&s);
             told++;
             continue;
         }
+        const char *each = strncmp(s.key, "own_share_", 10) == 0
+                               ? "for each tooth class and movement"
+                           : s.taken ? "for each method error"
+                                     : "for each of the 52 teeth";
         char text[400];
-        snprintf(text, sizeof text, "%g (%g to %g), one for each of the %d teeth: %s;\n%s\n",
-                 s.initial, s.low, s.high, MC_TEETH, s.meaning, s.source);
+        snprintf(text, sizeof text, "%g (%g to %g%s), one %s: %s;\n%s\n", s.initial, s.low, s.high,
+                 s.whole ? ", whole" : "", each, s.meaning, s.source);
         expect(text);
     }
-    assert_int_equal(told + MC_TEETH, (int)mc_settings_count());
+    assert_int_equal(told + MC_TEETH + 2 * OWN + METHOD_ERRORS, (int)mc_settings_count());
 }
 
 /* ---- tables by tooth ---- */

@@ -32,6 +32,16 @@ static const wanted defaults[] = {
     {"landmarks_deg", 1.5, "deg"},
     {"scan_mm", 0.10, "mm"},
     {"scan_deg", 0.7, "deg"},
+    {"eye_mm_pairs", 0, "pairs"},
+    {"eye_deg_pairs", 0, "pairs"},
+    {"caliper_mm_pairs", 0, "pairs"},
+    {"caliper_deg_pairs", 0, "pairs"},
+    {"photo_mm_pairs", 0, "pairs"},
+    {"photo_deg_pairs", 0, "pairs"},
+    {"landmarks_mm_pairs", 0, "pairs"},
+    {"landmarks_deg_pairs", 0, "pairs"},
+    {"scan_mm_pairs", 0, "pairs"},
+    {"scan_deg_pairs", 0, "pairs"},
     {"tolerance_mm", 0.5, "mm"},
     {"tolerance_deg", 2, "deg"},
     {"tolerance_gap_mm", 0.5, "mm"},
@@ -52,6 +62,7 @@ static const wanted defaults[] = {
     {"grip_gap_mm", 1.0, "mm"},
     {"grip_short_mm", 1.0, "mm"},
     {"grip_short_deg", 8, "deg"},
+    {"grip_share", 1.0 / 3, "1"},
     {"review_index", 1.5, "1"},
     {"review_overjet_mm", 1, "mm"},
     {"wear_hours", 20, "h/day"},
@@ -66,9 +77,16 @@ static const wanted defaults[] = {
     {"correct_tolerances", 2, "1"},
     {"correct_aligners_left", 4, "aligners"},
     {"correct_series_left", 0.20, "1"},
+    {"correct_fewer_out", 1, "teeth"},
+    {"correct_sooner_days", 28, "days"},
     {"local_teeth", 2, "teeth"},
     {"hold_days", 7, "days"},
     {"finish_series_left", 0.1, "1"},
+    {"name_probability", 0.8, "1"},
+    {"name_series_left", 1.0 / 3, "1"},
+    {"hold_seated_share", 0.5, "1"},
+    {"hold_loose_share", 0.75, "1"},
+    {"hold_loose_gap_mm", 1.0, "mm"},
     {"checkup_weeks", 6, "weeks"},
     {"laboratory_days", 21, "days"},
     {"shortest_interval_days", 7, "days"},
@@ -87,7 +105,11 @@ static const wanted defaults[] = {
     {"lock_minutes", 5, "min"},
 };
 
-enum { NAMED = sizeof defaults / sizeof defaults[0], TEETH = 52 };
+enum {
+    NAMED = sizeof defaults / sizeof defaults[0],
+    TEETH = 52,
+    OWN = MC_OWN_CLASSES * MC_OWN_MOVEMENTS
+};
 
 static void defaults_are_the_method_s(void **state) {
     (void)state;
@@ -103,7 +125,7 @@ static void defaults_are_the_method_s(void **state) {
         assert_string_equal(described.key, defaults[i].key);
         assert_string_equal(described.unit, defaults[i].unit);
     }
-    assert_int_equal(mc_settings_count(), NAMED + TEETH);
+    assert_int_equal(mc_settings_count(), NAMED + TEETH + 2 * OWN);
 }
 
 /* The names reach the fields of the same name: a few of each kind, by the field itself. */
@@ -155,7 +177,21 @@ static void teeth_are_numbered_by_iso_3950(void **state) {
             assert_true(one.initial == 0 && one.low == 0 && one.high == 4 && !one.whole);
         }
     }
-    assert_int_equal(i, mc_settings_count());
+    assert_int_equal(i, NAMED + TEETH);
+}
+
+static void source_of_what_was_measured(void **state) {
+    (void)state;
+    mc_settings settings;
+    char source[MC_SOURCE_SIZE];
+    mc_settings_defaults(&settings);
+    settings.caliper_deg_pairs = 12;
+    for (size_t i = 0; i < mc_settings_count(); i++) {
+        const mc_setting one = mc_settings_describe(i);
+        const bool measured = strcmp(one.key, "caliper_deg") == 0;
+        mc_settings_source(&settings, &one, source);
+        assert_string_equal(source, measured ? "measured, 12 pairs" : one.source);
+    }
 }
 
 static void each_is_said_in_full(void **state) {
@@ -170,8 +206,9 @@ static void each_is_said_in_full(void **state) {
             assert_true(one.initial == floor(one.initial) && one.low == floor(one.low));
         }
     }
-    assert_non_null(strstr(mc_settings_describe(11).source, "Angle Orthod 2017;87:809-815"));
-    assert_non_null(strstr(mc_settings_describe(11).source, "Angle Orthod 2021;91:157-163"));
+    assert_string_equal(mc_settings_describe(21).key, "tolerance_mm");
+    assert_non_null(strstr(mc_settings_describe(21).source, "Angle Orthod 2017;87:809-815"));
+    assert_non_null(strstr(mc_settings_describe(21).source, "Angle Orthod 2021;91:157-163"));
     assert_string_equal(mc_settings_describe(mc_settings_count()).key, "");
 }
 
@@ -224,6 +261,12 @@ static void refuses_the_rest(void **state) {
     refuse("risk_tooth_012", 1, "risk_tooth_012");
     refuse("risk_tooth_+12", 1, "risk_tooth_+12");
     refuse("risk_tooth_12 ", 1, "risk_tooth_12 ");
+    refuse("own_share_", 0.5, "own_share_");
+    refuse("own_share_molar", 0.5, "own_share_molar");
+    refuse("own_share_molar_", 0.5, "own_share_molar_");
+    refuse("own_share_molar_rotation2", 0.5, "own_share_molar_rotation2");
+    refuse("own_share_premolar_rotation", 0.5, "own_share_premolar_rotation");
+    refuse("own_share_se_rotation", 0.5, "own_share_se_rotation");
     refuse("Tolerance_mm", 1, "Tolerance_mm");
     refuse("", 1, "no setting");
     refuse("tolerance_mm", 9, "from 0.05 to 5 mm");
@@ -246,6 +289,7 @@ int main(void) {
         cmocka_unit_test(keys_are_the_fields),
         cmocka_unit_test(every_field_is_described_once),
         cmocka_unit_test(teeth_are_numbered_by_iso_3950),
+        cmocka_unit_test(source_of_what_was_measured),
         cmocka_unit_test(each_is_said_in_full),
         cmocka_unit_test(takes_what_is_in_range),
         cmocka_unit_test(refuses_the_rest),
