@@ -144,9 +144,8 @@ bool mc_text_line(const char **at, int columns, bool ascii, char *out, size_t si
 
 /* The documents of the commands, whole, `"format": 1` first. case_label: NUMBER or NUMBER/2. */
 struct json_t *mc_json_score(const char *case_label, const mc_score *score);
-/* options is null until options are compared. */
 struct json_t *mc_json_options(const char *case_label, const mc_score *score,
-                               const mc_proposal *proposal);
+                               const mc_proposal *proposal, const mc_option *options, size_t count);
 struct json_t *mc_json_revise(const char *case_label, const mc_restaged *restaged, bool preview);
 struct json_t *mc_json_settings(const mc_settings *settings);
 struct json_t *mc_json_plan(const mc_plan *plan);

@@ -108,9 +108,10 @@ typedef struct mc_assessment {
     mc_plan_info
         info; /* of the plan the check-up is on; the active one where there is no check-up */
     mc_plan *plan;
-    mc_series series[MC_ARCHES]; /* as known from the plan, the check-ups up to this one and the
-                                    decisions */
-    mc_settings settings;        /* the set it was scored with */
+    mc_series series[MC_ARCHES];    /* as known from the plan, the check-ups up to this one and the
+                                       decisions */
+    mc_series undecided[MC_ARCHES]; /* the same before what was decided on this check-up */
+    mc_settings settings;           /* the set it was scored with */
     int64_t settings_set;
     size_t checkups; /* of the case: scores[0..checkups-1] are check-ups 1, 2, ... up to this one */
     mc_score *scores;               /* each with the readings up to it */

@@ -319,9 +319,13 @@ void mc_tracker_pull(mc_tracker *tracker, mc_tooth tooth, mc_component c, double
 void mc_tracker_go_back(mc_tracker *tracker, mc_arch arch, double stage);
 /* The arch stands at a later stage: every known component carried there, as for the forecast. */
 void mc_tracker_advance(mc_tracker *tracker, mc_arch arch, double stage, const bool grip[MC_TEETH]);
-/* A corrected plan begins: as mc_tracker_begin, but what was known stays known, and start (never
- * NULL) holds the variances. Every tooth has its grip, no gap and no finding. */
-void mc_tracker_correct(mc_tracker *tracker, const mc_plan *plan, const mc_start *start);
+/* A corrected plan begins: as mc_tracker_begin, but what was known stays known, and start holds the
+ * variances. off: how far each tooth stands off the new plan's stage 0 and is not planned to be
+ * moved from there. Every tooth has its grip, no gap and no finding. */
+void mc_tracker_correct(mc_tracker *tracker, const mc_plan *plan, const mc_start *start,
+                        const mc_pose off[MC_TEETH]);
+/* The stage at which the arch stands; NaN where no aligner is given. */
+double mc_tracker_stage(const mc_tracker *tracker, mc_arch arch);
 
 /* Risk weight of a component, and of the tooth itself (for a seat gap), under this plan. */
 double mc_risk_weight(const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,

@@ -1,4 +1,7 @@
 /* The documents of `options` and `revise`, of settings and of plans. */
+#include <stdio.h>
+#include <string.h>
+
 #include "json_parts.h"
 #include "plan_rows.h"
 
@@ -25,8 +28,54 @@ static json_t *proposal_of(const mc_proposal *proposal) {
                          json_put(out, "to", json_count(proposal->to, proposal->to >= 0)));
 }
 
+/* Choices that are taken together stand in the order of mc_choice, with a plus between. */
+static json_t *choice_of(unsigned choices) {
+    char text[80] = "";
+    for (int c = 0; c < MC_CHOICES; c++) {
+        if (choices & 1u << c) {
+            const size_t used = strlen(text);
+            snprintf(text + used, sizeof text - used, "%s%s", used > 0 ? "+" : "",
+                     mc_choice_name((mc_choice)c));
+        }
+    }
+    return json_string(text);
+}
+
+static json_t *corrected_of(const mc_option *option, mc_arch arch) {
+    return json_count(option->stages[arch], option->possible && option->stages[arch] > 0);
+}
+
+static json_t *option_of(const mc_option *option) {
+    const bool known = option->possible;
+    json_t *out = json_object();
+    return json_done(
+        out, json_put(out, "choice", choice_of(option->ask.choices)) &&
+                 json_put(out, "days", json_count(option->ask.days, option->ask.days > 0)) &&
+                 json_put(out, "to", json_count(option->ask.to, option->ask.to >= 0)) &&
+                 json_put(out, "expected_out", json_measure(option->expected_out)) &&
+                 json_put(out, "unknown", json_count(option->unknown, known)) &&
+                 json_put(out, "p_all_in", json_measure(option->p_all_in)) &&
+                 json_put(out, "ends", known ? json_day(option->ends) : json_null()) &&
+                 json_put(out, "aligners", json_count(option->aligners, known)) &&
+                 json_put(out, "discarded", json_count(option->discarded, known)) &&
+                 json_put(out, "checkups", json_count(option->checkups, known)) &&
+                 json_put(out, "corrected_upper", corrected_of(option, MC_UPPER)) &&
+                 json_put(out, "corrected_lower", corrected_of(option, MC_LOWER)) &&
+                 json_put(out, "why_not", json_word(option->why_not, !known)));
+}
+
+static json_t *options_of(const mc_option *options, size_t count) {
+    json_t *out = json_array();
+    bool ok = out != NULL;
+    for (size_t i = 0; ok && i < count; i++) {
+        ok = json_add(out, option_of(&options[i]));
+    }
+    return json_done(out, ok);
+}
+
 struct json_t *mc_json_options(const char *case_label, const mc_score *score,
-                               const mc_proposal *proposal) {
+                               const mc_proposal *proposal, const mc_option *options,
+                               size_t count) {
     json_t *out = json_document(case_label);
     json_t *checkup = json_object();
     /* put first, so that it is let go of with the document whatever fails */
@@ -34,7 +83,7 @@ struct json_t *mc_json_options(const char *case_label, const mc_score *score,
                               json_put(checkup, "number", json_integer(score->number)) &&
                               json_put(checkup, "date", json_day(score->date)) &&
                               json_put(out, "proposal", proposal_of(proposal)) &&
-                              json_put(out, "options", json_null()));
+                              json_put(out, "options", options_of(options, count)));
 }
 
 /* ---- revise ---- */

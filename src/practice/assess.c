@@ -68,15 +68,19 @@ static mc_status score_last(const replay *r, const mc_checkup *checkup,
     mc_tracker *tracker = mc_tracker_copy(r->before);
     mc_status status = tracker ? mc_tracker_add(tracker, checkup, error)
                                : mc_fail(error, MC_REFUSED, "out of memory");
-    if (status == MC_OK)
-        mc_tracker_score(tracker, states, &a->scores[r->last]);
-    mc_tracker_free(tracker);
-    return status;
+    if (status != MC_OK) {
+        mc_tracker_free(tracker);
+        return status;
+    }
+    mc_tracker_score(tracker, states, &a->scores[r->last]);
+    mc_tracker_free(a->tracker);
+    a->tracker = tracker;
+    return MC_OK;
 }
 
 /* Where the arches stand by the dates: the plan's start, what the first `count` check-ups saw where
- * they are on it, and the signed decisions on those. */
-static void follow_dates(const replay *r, int count, const mc_assessment *a,
+ * they are on it, and the signed decisions on the first `decided` of those. */
+static void follow_dates(const replay *r, int count, int decided, const mc_assessment *a,
                          mc_series out[MC_ARCHES]) {
     const held *h = &r->h;
     for (int arch = 0; arch < MC_ARCHES; arch++)
@@ -88,7 +92,7 @@ static void follow_dates(const replay *r, int count, const mc_assessment *a,
             continue;
         for (int arch = 0; arch < MC_ARCHES; arch++)
             out[arch] = mc_series_seen(&out[arch], c->date, c->aligner[arch], c->day[arch]);
-        for (size_t d = 0; d < a->decision_count; d++) {
+        for (size_t d = 0; i < decided && d < a->decision_count; d++) {
             const mc_decision *decision = &a->decisions[d];
             if (decision->checkup != c->number)
                 continue;
@@ -126,7 +130,11 @@ static mc_status propose(mc_assessment *a, mc_error *error) {
 
 /* What follows from the score of the last check-up. */
 static mc_status judge(const replay *r, mc_assessment *a, mc_error *error) {
-    follow_dates(r, r->last + 1, a, a->series);
+    bool grip[MC_TEETH];
+    mc_tracker_grip(a->tracker, grip);
+    mc_tracker_forecast(a->tracker, a->states, grip, &a->forecast);
+    follow_dates(r, r->last + 1, r->last + 1, a, a->series);
+    follow_dates(r, r->last + 1, r->last, a, a->undecided);
     since_when(a);
     return propose(a, error);
 }
@@ -178,8 +186,10 @@ static mc_status assess(mc_practice *practice, replay *r, int checkup, bool curr
     a->info = h->plans[r->plan];
     a->plan = h->plan[r->plan];
     h->plan[r->plan] = NULL;
-    if (checkup < 0) {
-        follow_dates(r, r->last + 1, a, a->series);
+    if (checkup < 0) { /* the tracker has followed another plan, if any */
+        mc_tracker_free(a->tracker);
+        a->tracker = NULL;
+        follow_dates(r, r->last + 1, r->last + 1, a, a->series);
         return MC_OK;
     }
     a->score = &a->scores[checkup];
@@ -270,12 +280,13 @@ void mc_assess_let_go(mc_assessment *a) {
 }
 
 void mc_series_before(const replay *r, const mc_assessment *a, mc_series out[MC_ARCHES]) {
-    follow_dates(r, r->last, a, out);
+    follow_dates(r, r->last, r->last, a, out);
 }
 
 void mc_assessment_free(mc_assessment *a) {
     if (!a)
         return;
+    mc_tracker_free(a->tracker);
     mc_plan_free(a->plan);
     free(a->scores);
     free((void *)(uintptr_t)a->checkup.checkup.rows);

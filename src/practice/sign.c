@@ -185,12 +185,14 @@ static json_t *choices_json(unsigned choices) {
 static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_plan_info *opened) {
     char label[MC_LABEL_SIZE];
     mc_case_label(&a->kase, label);
+    mc_option options[MC_MOST_OPTIONS];
+    size_t count = mc_assess_options(a, options);
     json_t *seen =
         json_pack("{s:i, s:o, s:o, s:o, s:{s:i, s:s}, s:{s:I, s:o}}", "format", 1, "choices",
                   choices_json(what->choices), "score", mc_json_score(label, a->score), "options",
-                  mc_json_options(label, a->score, &a->proposal), "plan", "number", a->info.number,
-                  "hash", a->info.hash, "settings", "set", (json_int_t)a->settings_set, "values",
-                  mc_json_settings(&a->settings));
+                  mc_json_options(label, a->score, &a->proposal, options, count), "plan", "number",
+                  a->info.number, "hash", a->info.hash, "settings", "set",
+                  (json_int_t)a->settings_set, "values", mc_json_settings(&a->settings));
     if (seen && opened)
         json_object_set_new(
             seen, "opened",

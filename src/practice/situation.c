@@ -3,6 +3,8 @@
 #include "practice.h"
 
 #include <math.h>
+#include <stdlib.h>
+#include <string.h>
 
 static bool decided_on(const mc_assessment *a, int number) {
     for (size_t i = 0; i < a->decision_count; i++)
@@ -45,7 +47,10 @@ void mc_situation_of(const mc_assessment *a, mc_earlier *earlier, mc_situation *
                           .states = a->states,
                           .earlier = earlier,
                           .earlier_count = a->checkups - 1,
-                          .overjet_above_plan = NAN};
+                          .overjet_above_plan = NAN,
+                          .tracker = a->tracker,
+                          .forecast = &a->forecast};
+    memcpy(out->series, a->undecided, sizeof out->series);
     for (size_t i = 0; i + 1 < a->checkups; i++) {
         earlier[i] =
             (mc_earlier){.score = &a->scores[i], .wear_talked = wear_was_talked(a, &a->scores[i])};
@@ -58,4 +63,26 @@ void mc_situation_of(const mc_assessment *a, mc_earlier *earlier, mc_situation *
         out->ipr_done[t][0] = out->ipr_done[t][1] =
             NAN; /* the record does not keep IPR yet: not known */
     find_baselines(a, out);
+}
+
+/* ---- options ---- */
+
+size_t mc_assess_options(const mc_assessment *a, mc_option out[MC_MOST_OPTIONS]) {
+    mc_situation situation;
+    mc_earlier *earlier = a->score ? calloc(a->checkups, sizeof *earlier) : NULL;
+    if (!earlier)
+        return 0;
+    mc_situation_of(a, earlier, &situation);
+    size_t count = mc_compare(&situation, out);
+    free(earlier);
+    return count;
+}
+
+void mc_assess_option(const mc_assessment *a, const mc_option_ask *ask, mc_option *out) {
+    mc_situation situation = {0};
+    mc_earlier *earlier = a->score ? calloc(a->checkups, sizeof *earlier) : NULL;
+    if (earlier)
+        mc_situation_of(a, earlier, &situation);
+    mc_option_of(&situation, ask, out);
+    free(earlier);
 }

@@ -65,7 +65,8 @@ void mc_tracker_advance(mc_tracker *tracker, mc_arch arch, double stage,
     tracker->effective_stage[arch] = stage;
 }
 
-void mc_tracker_correct(mc_tracker *tracker, const mc_plan *plan, const mc_start *start) {
+void mc_tracker_correct(mc_tracker *tracker, const mc_plan *plan, const mc_start *start,
+                        const mc_pose off[MC_TEETH]) {
     bool known[MC_TEETH][MC_COMPONENTS];
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int c = 0; c < MC_COMPONENTS; c++)
@@ -77,6 +78,11 @@ void mc_tracker_correct(mc_tracker *tracker, const mc_plan *plan, const mc_start
         for (int c = 0; c < MC_COMPONENTS; c++) {
             filter *f = &tracker->filter[t][c];
             f->followed = known[t][c];
+            f->mean[0] = off[t].c[c];
             f->cov[0][0] = start->variance[t][c]; /* also where the arch has no series any more */
         }
+}
+
+double mc_tracker_stage(const mc_tracker *tracker, mc_arch arch) {
+    return tracker->effective_stage[arch];
 }

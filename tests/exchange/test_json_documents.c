@@ -33,17 +33,17 @@ static void a_proposal(void **state) {
     proposal.count = 2;
     proposal.teeth[0] = tooth_of(22);
     proposal.teeth[1] = tooth_of(12);
-    expect_document(mc_json_options("4711", score, &proposal),
+    expect_document(mc_json_options("4711", score, &proposal, NULL, 0),
                     "{\"format\":1,\"case\":\"4711\",\"checkup\":{\"number\":3,\"date\":"
                     "\"2026-03-04\"},\"proposal\":{\"choice\":\"hold\",\"rule\":10,\"sentence\":"
                     "\"Hold 7 days, then read again.\",\"teeth\":[\"22\",\"12\"],\"arch\":null,"
-                    "\"days\":7,\"to\":null},\"options\":null}");
+                    "\"days\":7,\"to\":null},\"options\":[]}");
     proposal = (mc_proposal){.choice = MC_PROPOSE_RESEAT, .rule = 2, .arch = MC_LOWER, .to = 0};
-    expect_document(mc_json_options("4711", score, &proposal),
+    expect_document(mc_json_options("4711", score, &proposal, NULL, 0),
                     "{\"format\":1,\"case\":\"4711\",\"checkup\":{\"number\":3,\"date\":"
                     "\"2026-03-04\"},\"proposal\":{\"choice\":\"reseat\",\"rule\":2,\"sentence\":"
                     "\"\",\"teeth\":[],\"arch\":\"lower\",\"days\":null,\"to\":0},"
-                    "\"options\":null}");
+                    "\"options\":[]}");
     free(score);
 }
 
@@ -237,7 +237,7 @@ static json_t *document_number(int which, const all_given *given) {
     case 0:
         return mc_json_score("4711", given->score);
     case 1:
-        return mc_json_options("4711", given->score, &given->proposal);
+        return mc_json_options("4711", given->score, &given->proposal, NULL, 0);
     case 2:
         return mc_json_revise("4711", &given->restaged, true);
     case 3:
