@@ -107,11 +107,11 @@ void tooth_stalls_for_good(true_tooth *tooth, const cohort_law *law, int from, d
     }
 }
 
-void patient_draw(const cohort_law *law, uint64_t seed, int number, patient *out) {
+void patient_draw(const cohort_law *law, uint64_t seed, int number, true_patient *out) {
     random_source of_seed = random_seed(seed);
     random_source random = random_seed(random_bits(&of_seed) + (uint64_t)number);
     random = random_seed(random_bits(&random)); /* neighbours' numbers far apart */
-    *out = (patient){0};
+    *out = (true_patient){0};
     double pace = law->patient_sd * random_normal(&random) - law->lower -
                   (number % 2 == 1 ? law->half_lower : 0);
     for (int i = 0; i < PATIENT_TEETH; i++) {

@@ -38,12 +38,12 @@ typedef struct true_tooth {
     double at[PATIENT_STAGES + 1][MC_COMPONENTS]; /* where it stands after that aligner */
 } true_tooth;
 
-typedef struct patient {
+typedef struct true_patient {
     true_tooth tooth[PATIENT_TEETH];
-} patient;
+} true_patient;
 
 /* Patient `number` (from 0) of the cohort: the same for the same seed, whoever is drawn before. */
-void patient_draw(const cohort_law *law, uint64_t seed, int number, patient *out);
+void patient_draw(const cohort_law *law, uint64_t seed, int number, true_patient *out);
 
 /* Let a tooth go its way anew from the aligner `from` on, by the law, from where it stood before:
  * stalled for good at `left` of its rate. */

@@ -16,7 +16,7 @@ static const uint64_t SEED = 7;
 
 static void the_same_for_the_same_seed_and_number(void **state) {
     (void)state;
-    static patient one, again, other;
+    static true_patient one, again, other;
     const cohort_law law = law_published();
     patient_draw(&law, SEED, 3, &one);
     patient_draw(&law, SEED, 4, &other);
@@ -30,7 +30,7 @@ static void the_same_for_the_same_seed_and_number(void **state) {
 
 static void twenty_eight_teeth_planned_as_said(void **state) {
     (void)state;
-    static patient p;
+    static true_patient p;
     const cohort_law law = law_published();
     double planned = 0, all = 0, forward = 0, mm = 0, mm_squared = 0, deg = 0;
     long linear = 0, angular = 0;
@@ -60,7 +60,7 @@ static void twenty_eight_teeth_planned_as_said(void **state) {
 /* Mean and SD of the true rates of upper central angulation, whose published mean is 0.825: far
  * enough from 0 and 1.3 that keeping rates there takes little away. */
 static void rates(cohort_law law, double *mean, double *sd, double *within) {
-    static patient p;
+    static true_patient p;
     double sum = 0, squares = 0, of_pair = 0;
     const int count = 5 * PATIENTS;
     for (int n = 0; n < count; n++) {
@@ -98,7 +98,7 @@ static void rates_spread_between_teeth_and_patients(void **state) {
 
 static void teeth_stall_and_recover_as_said(void **state) {
     (void)state;
-    static patient p;
+    static true_patient p;
     const cohort_law law = law_published();
     double free_before = 0, stalls = 0, stalled_before = 0, recovers = 0;
     for (int n = 0; n < PATIENTS; n++) {
@@ -118,7 +118,7 @@ static void teeth_stall_and_recover_as_said(void **state) {
 
 static void steps_have_noise_of_their_own_and_stalled_ones_are_short(void **state) {
     (void)state;
-    static patient p;
+    static true_patient p;
     const cohort_law law = law_published();
     double sum[2] = {0}, squares[2] = {0};
     long count[2] = {0};
@@ -147,7 +147,7 @@ static void steps_have_noise_of_their_own_and_stalled_ones_are_short(void **stat
 
 static void a_perfect_mouth_stands_where_it_is_planned(void **state) {
     (void)state;
-    static patient p;
+    static true_patient p;
     const cohort_law law = law_perfect();
     patient_draw(&law, SEED, 0, &p);
     for (int i = 0; i < PATIENT_TEETH; i++)
@@ -159,7 +159,7 @@ static void a_perfect_mouth_stands_where_it_is_planned(void **state) {
 
 static void readings_have_the_noise_of_their_method(void **state) {
     (void)state;
-    static patient p;
+    static true_patient p;
     const cohort_law law = law_perfect();
     random_source random = random_seed(SEED);
     patient_draw(&law, SEED, 0, &p);
@@ -228,7 +228,7 @@ static void the_oracle_is_certain_of_what_does_not_move(void **state) {
 
 static void a_tooth_that_stalls_for_good_keeps_what_it_did(void **state) {
     (void)state;
-    static patient before, after;
+    static true_patient before, after;
     const cohort_law law = law_published();
     random_source random = random_seed(SEED);
     patient_draw(&law, SEED, 0, &before);
