@@ -1,0 +1,103 @@
+/* What the rules say of simulated mouths. */
+#include "wishes.h"
+
+/* The readings' noise, another for each mouth. */
+static random_source noise_of(uint64_t seed, int mouth) {
+    return random_seed(seed + 1000003 * (uint64_t)(mouth + 1));
+}
+
+void wish_rules(const cohort_law *law, uint64_t seed, int mouths, const reading_habit *habit,
+                int last, tally out[MOST_VISITS]) {
+    for (int k = 0; k < MOST_VISITS; k++)
+        out[k] = (tally){0};
+    for (int n = 0; n < mouths; n++) {
+        true_patient patient;
+        case_course course;
+        random_source random = noise_of(seed, n);
+        patient_draw(law, seed, n, &patient);
+        course_begin(&course, &patient, true);
+        for (int stage = WISH_STEP; stage <= last; stage += WISH_STEP) {
+            mc_proposal proposal;
+            course_checkup(&course, &patient, habit, stage, &random);
+            course_propose(&course, &proposal);
+            tally *t = &out[stage / WISH_STEP - 1];
+            t->checkups++;
+            t->rule[proposal.rule]++;
+        }
+        course_end(&course);
+    }
+}
+
+/* ---- a tooth that stalls for good ---- */
+
+static bool moves(const true_tooth *tooth) {
+    bool any = false;
+    for (int c = 0; c < MC_COMPONENTS; c++)
+        any = any || tooth->target[c] != 0;
+    return any;
+}
+
+/* How far the worst component is truly short of plan after an aligner, in tracking tolerances. */
+static int short_class(const true_tooth *tooth, int stage) {
+    double most = 0;
+    for (int i = 0; i < MC_COMPONENTS; i++) {
+        mc_component c = (mc_component)i;
+        double off = planned_at(tooth, c, stage) - tooth->at[stage][c];
+        double tolerance = mc_component_is_linear(c) ? 0.5 : 2;
+        most = fmax(most, (tooth->target[c] > 0 ? off : -off) / tolerance);
+    }
+    return most < SHORT_CLASSES - 1 ? (int)most : SHORT_CLASSES - 1;
+}
+
+static bool in_proposal(const mc_proposal *proposal, mc_tooth tooth) {
+    bool found = false;
+    for (size_t i = 0; i < proposal->count; i++)
+        found = found || proposal->teeth[i] == tooth;
+    return found;
+}
+
+/* Check-ups at 4, 8 and 12: at one of the last two, is the tooth named by the score, and by the
+ * proposal? */
+static void follow(const true_patient *patient, mc_tooth tooth, const reading_habit *habit,
+                   random_source random, bool *named, bool *proposed) {
+    case_course course;
+    *named = *proposed = false;
+    course_begin(&course, patient, true);
+    for (int stage = WISH_STEP; stage <= 3 * WISH_STEP; stage += WISH_STEP) {
+        course_checkup(&course, patient, habit, stage, &random);
+        if (stage == WISH_STEP)
+            continue;
+        mc_proposal proposal;
+        course_propose(&course, &proposal);
+        mc_state state = course.score[course.checkups - 1].tooth[tooth].state;
+        bool now = state == MC_STATE_BEHIND || state == MC_STATE_STALLED;
+        *named = *named || now;
+        *proposed = *proposed || (now && in_proposal(&proposal, tooth));
+    }
+    course_end(&course);
+}
+
+stall_tally wish_stalled(const cohort_law *law, uint64_t seed, int mouths,
+                         const reading_habit *habit, double left) {
+    stall_tally out = {{0}, {0}, {0}, {0}};
+    random_source random = random_seed(seed);
+    for (int n = 0; n < mouths; n++) {
+        true_patient patient, other;
+        bool named, proposed, anyway, unused;
+        patient_draw(law, seed, n, &patient);
+        other = patient;
+        int which = random_below(&random, PATIENT_TEETH);
+        while (!moves(&patient.tooth[which]))
+            which = (which + 1) % PATIENT_TEETH;
+        true_tooth *tooth = &patient.tooth[which];
+        tooth_stalls_for_good(tooth, law, WISH_STEP + 1, left, &random);
+        follow(&patient, tooth->tooth, habit, noise_of(seed, n), &named, &proposed);
+        follow(&other, tooth->tooth, habit, noise_of(seed, n), &anyway, &unused);
+        int k = short_class(tooth, 3 * WISH_STEP);
+        out.teeth[k]++;
+        out.named[k] += named;
+        out.proposed[k] += proposed;
+        out.anyway[k] += anyway;
+    }
+    return out;
+}
