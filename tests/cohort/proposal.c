@@ -13,8 +13,9 @@ static reading_habit habit_of(mc_method method, bool unplanned) {
         .method = method, .unplanned = unplanned, .seat_gap = 0, .wear_hours = 22};
 }
 
-static void print_rules(const char *what, const tally *t) {
-    printf("    %-9s", what);
+/* stage 0: of all check-ups */
+static void print_rules(int stage, const tally *t) {
+    printf(stage > 0 ? "    stage %-3d" : "    all      ", stage);
     for (int rule = 1; rule <= RULES; rule++)
         printf(" %5ld", t->rule[rule]);
     printf("   %5.1f %% 5 or 8, %5.1f %% 8\n",
@@ -35,14 +36,12 @@ static void print_mouths(const char *title, const cohort_law *law, int last, boo
             printf(rule == 1 ? "%3d" : "%6d", rule);
         printf("\n");
         for (int v = 0; v < last / WISH_STEP; v++) {
-            char what[16];
-            snprintf(what, sizeof what, "stage %d", WISH_STEP * (v + 1));
-            print_rules(what, &at[v]);
+            print_rules(WISH_STEP * (v + 1), &at[v]);
             all.checkups += at[v].checkups;
             for (int rule = 1; rule <= RULES; rule++)
                 all.rule[rule] += at[v].rule[rule];
         }
-        print_rules("all", &all);
+        print_rules(0, &all);
     }
 }
 
