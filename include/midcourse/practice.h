@@ -171,8 +171,9 @@ typedef struct mc_roster_row {
     int urgency;  /* larger is more urgent; rows come in falling order, then by chart number */
     int entering; /* number of the check-up that is being entered; 0 none */
     bool unread;  /* only kase and entering are known yet: see mc_roster_fill */
-    mc_tooth_finding found; /* what has to be examined, and on which tooth; nothing where the */
-    mc_tooth found_on;      /* proposal is another */
+    mc_tooth_finding found;    /* what has to be examined, and on which tooth; nothing where the */
+    mc_tooth found_on;         /* proposal is another */
+    double pace_mean, pace_sd; /* the mouth's pace at its last check-up; NaN where it has none */
 } mc_roster_row;
 
 /* The open cases, most urgent first (free with free()). */
@@ -190,6 +191,14 @@ mc_status mc_roster_begin(mc_practice *practice, mc_day on, mc_roster_row **out,
  * scored is the most urgent, and its reasons say why. */
 mc_status mc_roster_fill(mc_practice *practice, mc_day on, mc_roster_row *const *rows, size_t count,
                          mc_error *error);
+/* The practice's pace: how much more or less of what is planned its open cases deliver than is
+ * expected, the random-effects mean (mc_pool) of the paces of the mouths whose rows are filled and
+ * have been read. out->count is how many these are; with none, or when out of memory, it is 0 and
+ * the numbers NaN. */
+void mc_pace_of_rows(const mc_roster_row *rows, size_t count, mc_pooled *out);
+/* The same of the whole practice as it is on record, every open case looked at as for mc_roster. */
+mc_status mc_practice_pace(mc_practice *practice, mc_day on, mc_pooled *out, mc_error *error);
+
 /* Put the places of the rows into order, most urgent first, the unread last. False when out of
  * memory. */
 bool mc_roster_order(const mc_roster_row *rows, size_t count, size_t *order);

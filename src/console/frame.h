@@ -75,6 +75,7 @@ typedef struct signing_in {
 struct console {
     mc_practice *practice; /* where the screens read; they draw from values read before */
     mc_day today;          /* asked once, at the edge */
+    mc_pooled pace;        /* of the practice, as the roster last knew it; count 0: not known */
     char who[32];          /* the person acting, "" where nobody is named */
     char role[16];         /* and the role's word */
     signing_in sign_in;

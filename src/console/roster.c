@@ -99,6 +99,7 @@ static void draw(console *con, void *self, area body) {
     roster_list *l = &r->list;
     if (r->away)
         come_back(con, r);
+    con->pace = l->pace;
     size_t top = l->top, shown = r->drawn, page = (size_t)body.rows - 3;
     keep_in_sight(l, (int)page);
     r->drawn = l->find.shown_count;

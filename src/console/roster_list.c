@@ -16,6 +16,7 @@ static void count_up(roster_list *l, mc_day today) {
         l->waiting += l->rows[i].decision_due;
         l->late += l->rows[i].next_checkup != MC_NO_DAY && l->rows[i].next_checkup < today;
     }
+    mc_pace_of_rows(l->rows, l->count, &l->pace);
 }
 
 void roster_list_end(roster_list *l) {

@@ -18,6 +18,7 @@ typedef struct roster_list {
     int64_t seen;       /* the record's change number when it was last looked at */
     int64_t entry;      /* and its last journal entry */
     size_t waiting, late; /* decisions that wait, check-ups overdue */
+    mc_pooled pace;       /* of the mouths in the list */
 } roster_list;
 
 /* Take these rows over (from mc_roster_begin or mc_roster). False when out of memory. */

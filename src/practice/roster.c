@@ -121,6 +121,8 @@ static mc_roster_row unread_row(const mc_summary *of) {
                            .worst = MC_NO_TOOTH,
                            .worst_item = MC_WORST_NONE,
                            .lag_index = NAN,
+                           .pace_mean = NAN,
+                           .pace_sd = NAN,
                            .state = MC_STATE_UNMEASURED,
                            .found_on = MC_NO_TOOTH};
 }
@@ -148,6 +150,8 @@ static void fill_row(const summary *s, mc_day on, mc_roster_row *row) {
     row->worst_item = s->worst_item;
     row->worst_way = s->worst_way;
     row->lag_index = s->lag_index;
+    row->pace_mean = s->pace_mean;
+    row->pace_sd = s->pace_sd;
     row->state = worst_state(s->count);
     memcpy(row->count, s->count, sizeof row->count);
     row->found = s->found;

@@ -53,6 +53,8 @@ void summary_of(const mc_assessment *a, summary *out) {
                      .worst = MC_NO_TOOTH,
                      .worst_item = MC_WORST_NONE,
                      .lag_index = NAN,
+                     .pace_mean = NAN,
+                     .pace_sd = NAN,
                      .teeth = {MC_NO_TOOTH, MC_NO_TOOTH, MC_NO_TOOTH}};
     if (a->has_plan) {
         out->plan = a->info.number;
@@ -67,6 +69,8 @@ void summary_of(const mc_assessment *a, summary *out) {
         out->has_score = true;
         out->last_checkup = a->score->date;
         out->lag_index = a->score->lag_index;
+        out->pace_mean = a->score->pace_mean;
+        out->pace_sd = a->score->pace_sd;
         memcpy(out->count, a->score->count, sizeof out->count);
         take_worst(a->score, out);
     }
@@ -76,7 +80,7 @@ void summary_of(const mc_assessment *a, summary *out) {
 
 /* ---- bytes ---- */
 
-enum { LAYOUT = 1 }; /* another one gets another number */
+enum { LAYOUT = 2 }; /* another one gets another number */
 
 /* A walk over the fields in their one order, writing them or reading them. Whole numbers are four
  * bytes, two's complement, reals the eight of their IEEE 754 form, the lowest first. */
@@ -158,6 +162,8 @@ static void fields(walk *w, summary *s) {
     s->lag_index = real(w, s->lag_index);
     for (int state = 0; state < MC_STATES; state++)
         s->count[state] = whole(w, s->count[state], 0, MC_TEETH);
+    s->pace_mean = real(w, s->pace_mean);
+    s->pace_sd = real(w, s->pace_sd);
     s->proposal =
         (mc_proposal_choice)whole(w, (int)s->proposal, MC_PROPOSE_EXAMINE, MC_PROPOSE_FINISH);
     s->rule = whole(w, s->rule, 0, 11);

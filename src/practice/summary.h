@@ -17,6 +17,7 @@ typedef struct {
     int worst_item, worst_way; /* as in mc_roster_row */
     double lag_index;
     int count[MC_STATES];
+    double pace_mean, pace_sd; /* of this mouth at that check-up; NaN where it has none */
     mc_proposal_choice proposal;
     int rule;
     int teeth_count; /* of the proposal */

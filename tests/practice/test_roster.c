@@ -6,6 +6,7 @@
 
 #include "../../src/record/query.h" /* to make the record one that may only be read */
 
+#include <math.h>
 #include <time.h>
 
 #define TODAY "2026-03-17"
@@ -90,6 +91,8 @@ static void same_row(const mc_roster_row *a, const mc_roster_row *b) {
     assert_int_equal(a->entering, b->entering);
     assert_int_equal(a->found, b->found);
     assert_int_equal(a->found_on, b->found_on);
+    assert_memory_equal(&a->pace_mean, &b->pace_mean, sizeof a->pace_mean);
+    assert_memory_equal(&a->pace_sd, &b->pace_sd, sizeof a->pace_sd);
     assert_false(a->unread || b->unread);
 }
 
@@ -447,6 +450,51 @@ static void the_finding_to_be_examined_is_told(void **state) {
     free(l.rows);
 }
 
+/* ---- the practice's pace ---- */
+
+/* The open cases that were read, each by its last check-up's score. */
+static void the_practices_pace_is_that_of_its_mouths(void **state) {
+    house *h = *state;
+    list l = worklist(h, TODAY);
+    double value[64], variance[64];
+    size_t read = 0;
+    for (size_t i = 0; i < l.count; i++) {
+        mc_assessment *a = NULL;
+        done(mc_assess(h->practice, &l.rows[i].kase, 0, false, &a, &why));
+        assert_int_equal(isnan(l.rows[i].pace_mean), !a->score);
+        if (a->score) {
+            value[read] = a->score->pace_mean;
+            variance[read++] = a->score->pace_sd * a->score->pace_sd;
+        }
+        mc_assessment_free(a);
+    }
+    assert_in_range(read, 2, l.count - 1); /* one has no check-up yet */
+    mc_pooled expected, rows, whole;
+    assert_true(mc_pool(value, variance, read, &expected));
+    mc_pace_of_rows(l.rows, l.count, &rows);
+    done(mc_practice_pace(h->practice, day(TODAY), &whole, &why));
+    assert_int_equal(rows.count, read);
+    assert_int_equal(whole.count, read);
+    assert_float_equal(rows.mean, expected.mean, 1e-12);
+    assert_float_equal(rows.se, expected.se, 1e-12);
+    assert_float_equal(whole.mean, expected.mean, 1e-12);
+    free(l.rows);
+}
+
+static void a_practice_that_read_nothing_has_no_pace(void **state) {
+    (void)state;
+    mc_pooled pace;
+    mc_pace_of_rows(NULL, 0, &pace);
+    assert_int_equal(pace.count, 0);
+    assert_true(isnan(pace.mean) && isnan(pace.se));
+    mc_roster_row unread = {.unread = true, .pace_mean = 0.3, .pace_sd = 0.1};
+    mc_roster_row never = {.pace_mean = NAN, .pace_sd = NAN};
+    const mc_roster_row rows[] = {unread, never};
+    mc_pace_of_rows(rows, 2, &pace);
+    assert_int_equal(pace.count, 0);
+    assert_true(isnan(pace.mean));
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         roster_test(nothing_is_looked_through_twice),
@@ -467,6 +515,8 @@ int main(void) {
         roster_test(the_journal_tells_which_cases_changed),
         roster_test(one_row_is_read_anew),
         roster_test(the_finding_to_be_examined_is_told),
+        roster_test(the_practices_pace_is_that_of_its_mouths),
+        cmocka_unit_test(a_practice_that_read_nothing_has_no_pace),
     };
     return cmocka_run_group_tests_name("the worklist and its summaries", tests, make_template,
                                        remove_template);
