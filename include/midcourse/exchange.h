@@ -144,6 +144,9 @@ bool mc_text_line(const char **at, int columns, bool ascii, char *out, size_t si
 
 /* The documents of the commands, whole, `"format": 1` first. case_label: NUMBER or NUMBER/2. */
 struct json_t *mc_json_score(const char *case_label, const mc_score *score);
+/* The forecast of the teeth that the score says are present, from the same check-up. */
+struct json_t *mc_json_forecast(const char *case_label, const mc_score *score,
+                                const mc_forecast *forecast);
 struct json_t *mc_json_options(const char *case_label, const mc_score *score,
                                const mc_proposal *proposal, const mc_option *options, size_t count);
 struct json_t *mc_json_revise(const char *case_label, const mc_restaged *restaged, bool preview);

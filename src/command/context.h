@@ -57,6 +57,7 @@ mc_status run_checkup_list(context *c, mc_error *error);
 mc_status run_checkup_amend(context *c, mc_error *error);
 mc_status run_checkup_discard(context *c, mc_error *error);
 mc_status run_score(context *c, mc_error *error);
+mc_status run_forecast(context *c, mc_error *error);
 mc_status run_options(context *c, mc_error *error);
 mc_status run_roster(context *c, mc_error *error);
 mc_status run_revise(context *c, mc_error *error);
@@ -70,6 +71,11 @@ mc_status run_verify(context *c, mc_error *error);
 
 /* The case named by the first word. */
 mc_status case_of(context *c, mc_case *out, mc_error *error);
+/* The assessment that --checkup and --settings ask for; refuses where there is nothing to score.
+ * Free with mc_assessment_free. */
+mc_status scored_case(context *c, mc_assessment **out, mc_error *error);
+/* Case, check-up, plan, and where its arches stand. */
+void print_head(const char *label, const mc_assessment *a);
 /* Read the file named by a word into memory; its name then stands before errors. */
 mc_status read_file(context *c, const char *path, char **data, size_t *size, mc_error *error);
 /* --notation, ISO 3950 where it is not given. */

@@ -6,8 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The assessment that --checkup and --settings ask for; refuses where there is nothing to score. */
-static mc_status scored_case(context *c, mc_assessment **out, mc_error *error) {
+mc_status scored_case(context *c, mc_assessment **out, mc_error *error) {
     const arguments *a = &c->arguments;
     const char *settings = option_value(a, "settings");
     mc_case kase;
@@ -39,7 +38,7 @@ static mc_status scored_case(context *c, mc_assessment **out, mc_error *error) {
 
 /* ---- score ---- */
 
-static void print_head(const char *label, const mc_assessment *a) {
+void print_head(const char *label, const mc_assessment *a) {
     const mc_score *s = a->score;
     char day[11];
     printf("Case %s, check-up %d on %s, plan %d%s\n", label, s->number, day_text(s->date, day),

@@ -55,6 +55,7 @@ static const option_spec SCORE[] = {
     {"settings", "current", "with today's settings, not the remembered ones"},
     {"check", NULL, "exit 4 when something is behind or stalled"},
     END};
+static const option_spec FORECAST[] = {{"checkup", "N", "from this check-up (the last)"}, END};
 static const option_spec OPTIONS[] = {{"checkup", "N", "this check-up (the last)"}, END};
 static const option_spec REVISE[] = {
     {"out", "FILE", "the draft, a new file"},
@@ -130,6 +131,8 @@ const command COMMANDS[] = {
      "The journal keeps that it was begun and thrown away.", NULL, 1, 1, true, run_checkup_discard},
     {"score", "CASE", "compare every tooth with its plan",
      "The computation is told in midcourse-method(7).", SCORE, 1, 1, true, run_score},
+    {"forecast", "CASE", "where every tooth will be when its series has been worn",
+     "The model is told in midcourse-method(7).", FORECAST, 1, 1, true, run_forecast},
     {"options", "CASE", "propose the next step, with the rule's sentence", NULL, OPTIONS, 1, 1,
      true, run_options},
     {"revise", "CASE --out FILE", "re-stage a plan from where the teeth are now",

@@ -66,6 +66,33 @@ json_t *json_document(const char *case_label) {
     return json_done(document, ok);
 }
 
+json_t *json_spread(double mean, double sd) {
+    json_t *out = json_object();
+    return json_done(out, json_put(out, "mean", json_measure(mean)) &&
+                              json_put(out, "sd", json_measure(sd)));
+}
+
+static json_t *arch_of(const mc_score *score, mc_arch arch) {
+    if (score->stages[arch] == 0 || score->aligner[arch] == MC_NO_ALIGNER) {
+        return json_null();
+    }
+    json_t *out = json_object();
+    return json_done(
+        out, json_put(out, "aligner", json_integer(score->aligner[arch])) &&
+                 json_put(out, "day", json_count(score->day[arch], score->day[arch] >= 0)) &&
+                 json_put(out, "effective_stage", json_measure(score->effective_stage[arch])) &&
+                 json_put(out, "stages", json_integer(score->stages[arch])));
+}
+
+json_t *json_checkup(const mc_score *score) {
+    json_t *out = json_object();
+    return json_done(out, json_put(out, "number", json_integer(score->number)) &&
+                              json_put(out, "date", json_day(score->date)) &&
+                              json_put(out, "upper", arch_of(score, MC_UPPER)) &&
+                              json_put(out, "lower", arch_of(score, MC_LOWER)) &&
+                              json_put(out, "wear_hours", json_measure(score->wear_hours)));
+}
+
 char *mc_json_text(struct json_t *document, bool compact) {
     const size_t digits = JSON_REAL_PRECISION(EVERY_DIGIT);
     if (compact) {

@@ -15,6 +15,9 @@ json_t *json_tooth(mc_tooth tooth); /* in ISO 3950 notation; MC_NO_TOOTH */
 json_t *json_day(mc_day day);       /* MC_NO_DAY */
 json_t *json_yes(mc_yes yes);       /* MC_UNSAID */
 json_t *json_arch(mc_arch arch);    /* "upper", "lower"; else null */
+json_t *json_spread(double mean, double sd);
+/* Which check-up a document is about, and where its arches stand. */
+json_t *json_checkup(const mc_score *score);
 
 /* Put a member, taking over the value's reference. False where object or value is NULL. */
 bool json_put(json_t *object, const char *key, json_t *value);

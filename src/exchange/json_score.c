@@ -3,27 +3,6 @@
 
 #include "json_parts.h"
 
-static json_t *arch_of(const mc_score *score, mc_arch arch) {
-    if (score->stages[arch] == 0 || score->aligner[arch] == MC_NO_ALIGNER) {
-        return json_null();
-    }
-    json_t *out = json_object();
-    return json_done(
-        out, json_put(out, "aligner", json_integer(score->aligner[arch])) &&
-                 json_put(out, "day", json_count(score->day[arch], score->day[arch] >= 0)) &&
-                 json_put(out, "effective_stage", json_measure(score->effective_stage[arch])) &&
-                 json_put(out, "stages", json_integer(score->stages[arch])));
-}
-
-static json_t *checkup_of(const mc_score *score) {
-    json_t *out = json_object();
-    return json_done(out, json_put(out, "number", json_integer(score->number)) &&
-                              json_put(out, "date", json_day(score->date)) &&
-                              json_put(out, "upper", arch_of(score, MC_UPPER)) &&
-                              json_put(out, "lower", arch_of(score, MC_LOWER)) &&
-                              json_put(out, "wear_hours", json_measure(score->wear_hours)));
-}
-
 static json_t *summary_of(const mc_score *score) {
     static const mc_state order[MC_STATES] = {
         MC_STATE_ON_PLAN, MC_STATE_SEATED,    MC_STATE_SLIPPING, MC_STATE_BEHIND,
@@ -38,23 +17,12 @@ static json_t *summary_of(const mc_score *score) {
                               json_put(out, "lag_index", json_measure(score->lag_index)));
 }
 
-static json_t *pace_of(const mc_score *score) {
-    json_t *out = json_object();
-    return json_done(out, json_put(out, "mean", json_measure(score->pace_mean)) &&
-                              json_put(out, "sd", json_measure(score->pace_sd)));
-}
-
 static json_t *kind_of(mc_kind kind) {
     return json_word(mc_kind_name(kind), kind != MC_KIND_NONE);
 }
 
 static json_t *estimate_of(const mc_item *item) {
-    if (!item->followed) {
-        return json_null();
-    }
-    json_t *out = json_object();
-    return json_done(out, json_put(out, "mean", json_measure(item->mean)) &&
-                              json_put(out, "sd", json_measure(item->sd_x)));
+    return item->followed ? json_spread(item->mean, item->sd_x) : json_null();
 }
 
 static json_t *component_of(const mc_item *item) {
@@ -155,8 +123,9 @@ static json_t *teeth_of(const mc_score *score) {
 
 struct json_t *mc_json_score(const char *case_label, const mc_score *score) {
     json_t *out = json_document(case_label);
-    return json_done(out, json_put(out, "checkup", checkup_of(score)) &&
-                              json_put(out, "summary", summary_of(score)) &&
-                              json_put(out, "pace", pace_of(score)) &&
-                              json_put(out, "teeth", teeth_of(score)));
+    return json_done(out,
+                     json_put(out, "checkup", json_checkup(score)) &&
+                         json_put(out, "summary", summary_of(score)) &&
+                         json_put(out, "pace", json_spread(score->pace_mean, score->pace_sd)) &&
+                         json_put(out, "teeth", teeth_of(score)));
 }

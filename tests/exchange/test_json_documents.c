@@ -226,6 +226,7 @@ static void failing_free(void *memory) {
 
 typedef struct all_given {
     mc_score *score;
+    mc_forecast *forecast;
     mc_proposal proposal;
     mc_restaged restaged;
     mc_settings settings;
@@ -242,6 +243,8 @@ static json_t *document_number(int which, const all_given *given) {
         return mc_json_revise("4711", &given->restaged, true);
     case 3:
         return mc_json_settings(&given->settings);
+    case 4:
+        return mc_json_forecast("4711", given->score, given->forecast);
     default:
         return mc_json_plan(given->plan);
     }
@@ -252,17 +255,20 @@ static json_t *document_number(int which, const all_given *given) {
 static void documents_without_memory(void **state) {
     (void)state;
     all_given given = {.score = calloc(1, sizeof *given.score),
+                       .forecast = calloc(1, sizeof *given.forecast),
                        .proposal = HOLD,
                        .restaged = two_arches(),
                        .plan = marked_plan()};
     assert_non_null(given.score);
+    assert_non_null(given.forecast);
+    given.forecast->tooth[0].known = given.forecast->tooth[0].component[0].known = true;
     given.score->present[0] = given.score->present[20] = true;
     given.score->tooth[0].item[0].read = given.score->tooth[0].item[0].followed = true;
     given.score->stages[0] = 3;
     given.proposal.count = 2;
     mc_settings_defaults(&given.settings);
     json_set_alloc_funcs(failing_malloc, failing_free);
-    for (int which = 0; which < 5; which++) {
+    for (int which = 0; which < 6; which++) {
         long needed = 0;
         for (json_t *document = NULL; !document; needed++) {
             allocations_left = needed;
@@ -275,6 +281,7 @@ static void documents_without_memory(void **state) {
     }
     json_set_alloc_funcs(malloc, free);
     free(given.score);
+    free(given.forecast);
     mc_plan_free(given.plan);
 }
 
