@@ -145,6 +145,14 @@ mc_status mc_record_teeth(mc_record *record, const mc_id *id, mc_day on,
 mc_status mc_record_add_settings(mc_record *record, const mc_id *case_id, const char *key,
                                  double value, const char *reason, const char *by, int64_t *set,
                                  mc_error *error);
+/* Change several of the practice's numbers at once, in their order: one new set. */
+typedef struct mc_setting_change {
+    char key[40];
+    double value;
+} mc_setting_change;
+mc_status mc_record_add_settings_together(mc_record *record, const mc_setting_change *list,
+                                          size_t count, const char *reason, const char *by,
+                                          int64_t *set, mc_error *error);
 /* The set in force for a case (NULL: the practice's), made with the defaults when the record was.
  * set may be NULL. */
 mc_status mc_record_settings(mc_record *record, const mc_id *case_id, mc_settings *out,

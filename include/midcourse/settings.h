@@ -82,7 +82,8 @@ void mc_settings_source(const mc_settings *settings, const mc_setting *about,
 void mc_settings_defaults(mc_settings *out);
 
 /* Read and set by key. Setting refuses an unknown key, a value outside the range, NaN, and a
- * fraction where whole numbers are wanted; *settings is then unchanged. */
+ * fraction where whole numbers are wanted; *settings is then unchanged. A method error that is set
+ * no longer rests on any pairs: those are to be set after it. */
 bool mc_settings_get(const mc_settings *settings, const char *key, double *value);
 mc_status mc_settings_set(mc_settings *settings, const char *key, double value, mc_error *error);
 

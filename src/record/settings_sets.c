@@ -13,7 +13,7 @@ enum { PRACTICE = 0 };
 
 /* ---- reading ---- */
 
-/* Change *out by each row (key, value) of the query, in order. */
+/* Change *out by each row (key, value) of the query, in order; a method error before its pairs. */
 static mc_status apply_rows(query *q, mc_settings *out) {
     char key[40];
     double ignored;
@@ -49,8 +49,8 @@ mc_status mc_record_settings_set(mc_record *record, int64_t set, mc_settings *ou
         return status;
     }
     mc_settings_defaults(out);
-    query q =
-        query_new(record, "SELECT key, value FROM settings_values WHERE set_number = ?", error);
+    query q = query_new(
+        record, "SELECT key, value FROM settings_values WHERE set_number = ? ORDER BY key", error);
     query_put_whole(&q, set);
     return apply_rows(&q, out);
 }
@@ -161,8 +161,8 @@ static mc_status seal(mc_record *record, int64_t set, mc_error *error) {
 typedef struct change {
     int64_t case_n;        /* PRACTICE or the case whose set is made */
     int64_t from_practice; /* the practice's set that made a case's necessary; 0: its own change */
-    const char *key;       /* NULL for the first set */
-    double value;
+    const mc_setting_change *list;
+    size_t count; /* 0 for the first set */
     const char *reason, *by;
 } change;
 
@@ -196,9 +196,10 @@ static mc_status add_set(mc_record *record, const change *made, const mc_setting
                         error);
     query_put_whole_unless(&q, made->case_n, PRACTICE);
     query_put_whole_unless(&q, made->from_practice, 0);
-    query_put_text(&q, made->key);
-    if (made->key != NULL) {
-        query_put_real(&q, made->value);
+    /* of several numbers changed together the first one is named; the values are all of them */
+    query_put_text(&q, made->count > 0 ? made->list[0].key : NULL);
+    if (made->count > 0) {
+        query_put_real(&q, made->list[0].value);
     } else {
         query_put_text(&q, NULL);
     }
@@ -282,8 +283,8 @@ static mc_status make_change(mc_record *record, const change *wanted, int64_t *s
                              mc_error *error) {
     mc_settings settings;
     mc_status status = effective(record, wanted->case_n, &settings, error);
-    if (status == MC_OK) {
-        status = mc_settings_set(&settings, wanted->key, wanted->value, error);
+    for (size_t i = 0; status == MC_OK && i < wanted->count; i++) {
+        status = mc_settings_set(&settings, wanted->list[i].key, wanted->list[i].value, error);
     }
     if (status == MC_OK) {
         status = add_set(record, wanted, &settings, set, error);
@@ -294,13 +295,12 @@ static mc_status make_change(mc_record *record, const change *wanted, int64_t *s
     return status;
 }
 
-mc_status mc_record_add_settings(mc_record *record, const mc_id *case_id, const char *key,
-                                 double value, const char *reason, const char *by, int64_t *set,
-                                 mc_error *error) {
+static mc_status add_changes(mc_record *record, const mc_id *case_id, change *wanted, int64_t *set,
+                             mc_error *error) {
     case_row found = {.n = PRACTICE};
-    mc_status status = text_check("reason", reason, 500, true, error);
+    mc_status status = text_check("reason", wanted->reason, 500, true, error);
     if (status == MC_OK) {
-        status = people_check(record, by, error);
+        status = people_check(record, wanted->by, error);
     }
     if (status == MC_OK && case_id != NULL) {
         status = case_find(record, case_id, &found, error);
@@ -311,8 +311,30 @@ mc_status mc_record_add_settings(mc_record *record, const mc_id *case_id, const 
     if (status != MC_OK) {
         return status;
     }
-    change wanted = {.case_n = found.n, .key = key, .value = value, .reason = reason, .by = by};
-    return work_settle(record, make_change(record, &wanted, set, error), error);
+    wanted->case_n = found.n;
+    return work_settle(record, make_change(record, wanted, set, error), error);
+}
+
+mc_status mc_record_add_settings(mc_record *record, const mc_id *case_id, const char *key,
+                                 double value, const char *reason, const char *by, int64_t *set,
+                                 mc_error *error) {
+    mc_setting_change one = {.value = value};
+    if (strlen(key) >= sizeof one.key) {
+        return mc_fail(error, MC_REFUSED, "there is no setting \"%.60s\"", key);
+    }
+    strcpy(one.key, key);
+    change wanted = {.list = &one, .count = 1, .reason = reason, .by = by};
+    return add_changes(record, case_id, &wanted, set, error);
+}
+
+mc_status mc_record_add_settings_together(mc_record *record, const mc_setting_change *list,
+                                          size_t count, const char *reason, const char *by,
+                                          int64_t *set, mc_error *error) {
+    change wanted = {.list = list, .count = count, .reason = reason, .by = by};
+    if (count == 0) {
+        return mc_fail(error, MC_REFUSED, "no number is changed");
+    }
+    return add_changes(record, NULL, &wanted, set, error);
 }
 
 /* ---- checking ---- */

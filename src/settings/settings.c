@@ -258,6 +258,13 @@ static void store(mc_settings *settings, size_t offset, double value) {
     memcpy((char *)settings + offset, &value, sizeof value);
 }
 
+/* The method errors stand one behind the other, and their pairs so too, in the same order. */
+#define TO_PAIRS (offsetof(mc_settings, eye_mm_pairs) - offsetof(mc_settings, eye_mm))
+
+static bool is_method_error(size_t offset) {
+    return offset >= offsetof(mc_settings, eye_mm) && offset <= offsetof(mc_settings, scan_deg);
+}
+
 void mc_settings_defaults(mc_settings *out) {
     *out = (mc_settings){0}; /* and so each tooth's own risk weight, and each own share */
     for (size_t i = 0; i < LINES; i++) {
@@ -343,15 +350,18 @@ mc_status mc_settings_set(mc_settings *settings, const char *key, double value, 
         return mc_fail(error, MC_REFUSED, "%s: must be a whole number", setting.key);
     }
     store(settings, setting.offset, value);
+    if (is_method_error(setting.offset)) {
+        store(settings, setting.offset + TO_PAIRS, 0);
+    }
     return MC_OK;
 }
 
 void mc_settings_source(const mc_settings *settings, const mc_setting *about,
                         char out[MC_SOURCE_SIZE]) {
-    char key[sizeof about->key + sizeof "_pairs"];
     double pairs = 0;
-    snprintf(key, sizeof key, "%s_pairs", about->key);
-    mc_settings_get(settings, key, &pairs);
+    if (is_method_error(about->offset)) {
+        memcpy(&pairs, (const char *)settings + about->offset + TO_PAIRS, sizeof pairs);
+    }
     if (pairs > 0) {
         snprintf(out, MC_SOURCE_SIZE, "measured, %.0f pairs", pairs);
     } else {

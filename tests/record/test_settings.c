@@ -73,6 +73,43 @@ static void test_own_number_of_a_case_outlasts_the_practice_s_change(void **stat
     done(mc_record_verify(r->record, NULL, &why));
 }
 
+/* Several numbers of the practice together: one set, which reaches a case with numbers of its own;
+ * refused as one. What was not measured is no value of a set, and is nothing when it is read. */
+static void test_several_numbers_make_one_set(void **state) {
+    room *r = *state;
+    mc_settings found;
+    int64_t set = 0;
+    furnished f = furnish_record(r->record);
+    const mc_setting_change good[] = {{"caliper_mm", 0.28},
+                                      {"caliper_mm_pairs", 24},
+                                      {"own_share_canine_rotation", 0.55},
+                                      {"own_share_se_canine_rotation", 0.04}};
+    const mc_setting_change bad[] = {{"caliper_mm", 0.29}, {"caliper_mm_pairs", -1}};
+    change(r->record, &f.course.id, "tolerance_mm", 0.3);
+    done(mc_record_begin(r->record, false, &why));
+    refuses(MC_REFUSED, "caliper_mm_pairs",
+            mc_record_add_settings_together(r->record, bad, 2, "read twice", "AB", &set, &why));
+    refuses(MC_REFUSED, "no number",
+            mc_record_add_settings_together(r->record, bad, 0, "read twice", "AB", &set, &why));
+    done(mc_record_add_settings_together(r->record, good, 4, "read twice", "AB", &set, &why));
+    done(mc_record_commit(r->record, &why));
+    assert_int_equal(set, 3);
+    for (int own = 0; own < 2; own++) {
+        done(mc_record_settings(r->record, own ? &f.course.id : NULL, &found, &set, &why));
+        assert_int_equal(set, own ? 4 : 3);
+        assert_true(found.tolerance_mm == (own ? 0.3 : 0.5));
+        assert_true(found.caliper_mm == 0.28 && found.caliper_mm_pairs == 24);
+        assert_true(found.own_share[MC_CANINE][6] == 0.55);
+        assert_true(found.own_share_se[MC_CANINE][6] == 0.04);
+        assert_true(found.own_share[MC_CANINE][7] == 0 && found.eye_mm_pairs == 0);
+    }
+    /* set by hand afterwards it is no longer measured, for the case with numbers of its own too */
+    change(r->record, NULL, "caliper_mm", 0.4);
+    done(mc_record_settings(r->record, &f.course.id, &found, &set, &why));
+    assert_true(found.caliper_mm == 0.4 && found.caliper_mm_pairs == 0);
+    done(mc_record_verify(r->record, NULL, &why));
+}
+
 static void test_wrong_changes_are_refused(void **state) {
     room *r = *state;
     mc_settings found;
@@ -139,6 +176,7 @@ int main(void) {
         in_room(test_record_begins_with_the_defaults),
         in_room(test_change_is_a_new_set_and_the_old_one_stays),
         in_room(test_own_number_of_a_case_outlasts_the_practice_s_change),
+        in_room(test_several_numbers_make_one_set),
         in_room(test_wrong_changes_are_refused),
         in_room(test_set_of_another_version_is_read),
         in_room(test_set_out_of_its_range_is_damage),

@@ -194,6 +194,29 @@ static void source_of_what_was_measured(void **state) {
     }
 }
 
+/* A method error set by hand is no longer what was measured; another one stays so. */
+static void set_by_hand_rests_on_no_pairs(void **state) {
+    (void)state;
+    static const char *const METHOD[] = {"eye", "caliper", "photo", "landmarks", "scan"};
+    mc_settings settings;
+    for (int m = 0; m < 10; m++) {
+        char key[40], pairs_key[60];
+        double pairs = -1;
+        snprintf(key, sizeof key, "%s_%s", METHOD[m / 2], m % 2 ? "deg" : "mm");
+        snprintf(pairs_key, sizeof pairs_key, "%s_pairs", key);
+        mc_settings_defaults(&settings);
+        settings.scan_deg_pairs = 30;
+        assert_int_equal(mc_settings_set(&settings, key, 0.3, NULL), MC_OK);
+        assert_int_equal(mc_settings_set(&settings, pairs_key, 12, NULL), MC_OK);
+        assert_true(mc_settings_get(&settings, pairs_key, &pairs) && pairs == 12);
+        assert_int_equal(mc_settings_set(&settings, key, 99, NULL), MC_REFUSED);
+        assert_true(mc_settings_get(&settings, pairs_key, &pairs) && pairs == 12);
+        assert_int_equal(mc_settings_set(&settings, key, 0.4, NULL), MC_OK);
+        assert_true(mc_settings_get(&settings, pairs_key, &pairs) && pairs == 0);
+        assert_true(settings.scan_deg_pairs == (m == 9 ? 0 : 30));
+    }
+}
+
 static void each_is_said_in_full(void **state) {
     (void)state;
     for (size_t i = 0; i < mc_settings_count(); i++) {
@@ -290,6 +313,7 @@ int main(void) {
         cmocka_unit_test(every_field_is_described_once),
         cmocka_unit_test(teeth_are_numbered_by_iso_3950),
         cmocka_unit_test(source_of_what_was_measured),
+        cmocka_unit_test(set_by_hand_rests_on_no_pairs),
         cmocka_unit_test(each_is_said_in_full),
         cmocka_unit_test(takes_what_is_in_range),
         cmocka_unit_test(refuses_the_rest),
