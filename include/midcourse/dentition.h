@@ -57,6 +57,8 @@ bool mc_tooth_is_right(mc_tooth tooth); /* on the patient's right */
 bool mc_tooth_is_deciduous(mc_tooth tooth);
 int mc_tooth_position(mc_tooth tooth); /* 1..8 from the midline, deciduous 1..5 */
 mc_tooth_class mc_tooth_class_of(mc_tooth tooth);
+const char *mc_tooth_class_name(mc_tooth_class of); /* "central" ... "first_premolar" ... "molar" */
+const char *mc_tooth_class_word(mc_tooth_class of); /* the same for people: "first premolar" */
 bool mc_tooth_is_incisor(mc_tooth tooth);
 /* Canines and premolars, whose crowns are round (permanent teeth, and deciduous canines). */
 bool mc_tooth_is_round(mc_tooth tooth);

@@ -113,6 +113,20 @@ bool mc_component_unlikely(const mc_checkup_context *context, const mc_reading *
 mc_status mc_checkup_read(const char *data, size_t size, const mc_checkup_context *context,
                           mc_reading **rows, size_t *count, mc_warnings *warnings, mc_error *error);
 
+/* ---- file of repeated readings ---- */
+
+/* The same thing measured twice by one method: a length, or an angle. */
+typedef struct mc_pair {
+    mc_method method;
+    bool linear; /* mm, else deg */
+    double first, second;
+} mc_pair;
+enum { MC_MOST_PAIRS = 100000, MC_LARGEST_PAIR_MM = 200, MC_LARGEST_PAIR_DEG = 360 };
+/* Read one: the columns method, kind (mm or deg), first, second, in any order. *list is the
+ * caller's to free. Refuses as the other files are refused. */
+mc_status mc_pairs_read(const char *data, size_t size, mc_pair **list, size_t *count,
+                        mc_error *error);
+
 /* ---- text for a terminal, made safe in this one place: whatever bytes a name or a note holds,
  * what comes out is printable, of known width, and cannot steer the terminal ---- */
 

@@ -351,6 +351,72 @@ void mc_outlook_of(const mc_assessment *a, const mc_decide *what, mc_day on, con
 enum { MC_OUTLOOK_TEXT_SIZE = 200 };
 void mc_outlook_text(const mc_outlook *outlook, char out[MC_OUTLOOK_TEXT_SIZE]);
 
+/* ---- the practice's own numbers ---- */
+
+/* A number is taken over from no fewer pairs of readings, and from no fewer patients, than these:
+ * common practice. */
+enum { MC_LEAST_PAIRS = 10, MC_LEAST_PATIENTS = 5 };
+
+/* The error of one method on lengths or angles, as found in pairs of readings, beside the number in
+ * use. */
+typedef struct mc_own_method {
+    char key[40];             /* of the setting: "caliper_mm" */
+    mc_method_error measured; /* pairs 0: nothing was read twice */
+    bool shifted;             /* the second readings lie otherwise: by more than two standard errors
+                                 of their shift */
+    double used;              /* standard deviation of one reading, mm or deg */
+    int used_pairs;           /* what that rests on; 0: it is assumed */
+    bool can_be_kept;         /* enough pairs, and a figure within the setting's range */
+} mc_own_method;
+typedef struct mc_own_methods {
+    mc_own_method of[MC_METHODS][2]; /* lengths, angles */
+    size_t pairs;                    /* in all */
+} mc_own_methods;
+/* Measure from a list of pairs and, where from_record, from the record itself: the first and second
+ * (third and fourth ...) reading of the same thing on a tooth, by the same method and said the same
+ * way, at one check-up. Those said short of plan count as how far they are ahead. */
+mc_status mc_own_methods_measure(mc_practice *practice, const mc_pair *list, size_t count,
+                                 bool from_record, mc_own_methods *out, mc_error *error);
+/* Keep those measured on MC_LEAST_PAIRS pairs and more as the practice's settings: one new set,
+ * by a doctor, with a reason. Refuses where there is none, and a figure outside its setting's
+ * range, naming it. */
+mc_status mc_own_methods_keep(mc_practice *practice, const mc_own_methods *measured,
+                              const char *reason, int64_t *set, mc_error *error);
+
+/* How much of a movement the practice's own plans achieved, of one tooth class and movement, beside
+ * what is published and used. Shares; NaN where there is none. */
+typedef struct mc_own_share {
+    size_t readings; /* components of teeth that went far enough to be judged */
+    size_t patients; /* whose they are */
+    double mean, se; /* pooled over patients */
+    double tau;      /* standard deviation between patients */
+    double published_low, published_high; /* over the permanent teeth of the class */
+    double used_low, used_high;           /* what is expected of a new plan by today's settings */
+    double taken, taken_se;               /* as taken over; 0: not */
+    bool can_be_used;                     /* enough patients, and within the setting's range */
+} mc_own_share;
+typedef struct mc_accuracy {
+    size_t plans, patients; /* that gave a reading */
+    mc_own_share of[MC_OWN_CLASSES][MC_OWN_MOVEMENTS];
+} mc_accuracy;
+/* Read all closed and superseded plans, case by case. Of each component the last reading counts at
+ * which its plan, one way so far, had gone a tracking tolerance: what was reached over what was
+ * planned by then. Per patient these are averaged by precision, over patients pooled (mc_pool).
+ * Deciduous teeth are left out. Method errors and tolerances are today's. */
+typedef struct mc_accuracy_work mc_accuracy_work;
+mc_status mc_accuracy_begin(mc_practice *practice, mc_accuracy_work **out, mc_error *error);
+/* The next case; *done of *total are read then, and all are when those are equal. */
+mc_status mc_accuracy_step(mc_accuracy_work *work, size_t *done, size_t *total, mc_error *error);
+/* What was found so far. */
+mc_status mc_accuracy_so_far(const mc_accuracy_work *work, mc_accuracy *out, mc_error *error);
+void mc_accuracy_free(mc_accuracy_work *work); /* NULL is fine */
+/* All of it at once. */
+mc_status mc_accuracy_all(mc_practice *practice, mc_accuracy *out, mc_error *error);
+/* Take over every share that can be used: one new set, by a doctor, with a reason. Refuses where
+ * there is none. *taken is how many. */
+mc_status mc_accuracy_use(mc_practice *practice, const mc_accuracy *accuracy, const char *reason,
+                          size_t *taken, int64_t *set, mc_error *error);
+
 /* ---- history ---- */
 
 /* One thing that was done: an entry of the journal, told in a sentence. */

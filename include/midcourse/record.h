@@ -189,6 +189,12 @@ mc_status mc_record_plans(mc_record *record, const mc_id *case_id, mc_plan_info 
 mc_status mc_record_plan(mc_record *record, const mc_id *plan_id, mc_plan **out, mc_start *start,
                          mc_error *error);
 mc_status mc_record_close_plan(mc_record *record, const mc_id *plan_id, mc_error *error);
+/* The cases, open and closed, that have a plan which is closed or superseded (free with free()),
+ * those of one patient side by side. */
+typedef struct mc_ended {
+    mc_id case_id, patient;
+} mc_ended;
+mc_status mc_record_ended(mc_record *record, mc_ended **out, size_t *count, mc_error *error);
 
 /* ---- check-ups ---- */
 
@@ -218,6 +224,11 @@ mc_status mc_record_amend_checkup(mc_record *record, const mc_id *case_id, int n
 /* The versions in force of all completed check-ups of a case, by number. every: all versions. */
 mc_status mc_record_checkups(mc_record *record, const mc_id *case_id, bool every,
                              mc_checkup_info **out, size_t *count, mc_error *error);
+
+/* Of all cases, the versions in force of the completed check-ups that read some tooth more than
+ * once. */
+mc_status mc_record_repeated(mc_record *record, mc_checkup_info **out, size_t *count,
+                             mc_error *error);
 
 /* ---- a check-up being entered ---- */
 

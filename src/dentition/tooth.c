@@ -56,6 +56,18 @@ mc_tooth_class mc_tooth_class_of(mc_tooth tooth) {
     return classes[position - 1];
 }
 
+const char *mc_tooth_class_name(mc_tooth_class of) {
+    static const char *const names[] = {"central",        "lateral",         "canine",
+                                        "first_premolar", "second_premolar", "molar"};
+    return names[of];
+}
+
+const char *mc_tooth_class_word(mc_tooth_class of) {
+    static const char *const words[] = {"central",        "lateral",         "canine",
+                                        "first premolar", "second premolar", "molar"};
+    return words[of];
+}
+
 bool mc_tooth_is_incisor(mc_tooth tooth) {
     return mc_tooth_position(tooth) <= 2;
 }

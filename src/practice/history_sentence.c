@@ -117,6 +117,50 @@ static bool setting_changed(telling *out, const mc_entry *entry, json_t *detail,
     return true;
 }
 
+/* "caliper_mm 0.28 from 24 pairs, caliper_deg 2.1 from 18 pairs". */
+static bool method_errors_kept(telling *out, const mc_entry *entry, json_t *detail,
+                               const case_facts *facts) {
+    (void)entry, (void)facts;
+    const char *key, *before = "";
+    json_t *figure, *figures = json_object_get(detail, "figures");
+    tell(out, "method errors measured and kept: ");
+    json_object_foreach(figures, key, figure) {
+        long long pairs = 0;
+        whole_of(figure, "pairs", &pairs);
+        tell(out, "%s%s %.2g from %lld pairs", before, key,
+             json_number_value(json_object_get(figure, "error")), pairs);
+        before = ", ";
+    }
+    tell(out, ": %s", text_of(detail, "reason"));
+    return json_object_size(figures) > 0;
+}
+
+/* "own accuracy taken over for 2 movements: canine rotation 55 % (6 patients), ...": the first few.
+ */
+static bool own_accuracy_taken_over(telling *out, const mc_entry *entry, json_t *detail,
+                                    const case_facts *facts) {
+    enum { NAMED = 6 };
+    (void)entry, (void)facts;
+    const char *name;
+    json_t *share, *shares = json_object_get(detail, "shares");
+    size_t count = json_object_size(shares), told = 0;
+    tell(out, "own accuracy taken over for %zu movement%s: ", count, count == 1 ? "" : "s");
+    json_object_foreach(shares, name, share) {
+        long long patients = 0;
+        char words[80];
+        if (told++ == NAMED)
+            break;
+        whole_of(share, "patients", &patients);
+        snprintf(words, sizeof words, "%s", name);
+        for (char *c = words; *c; c++)
+            *c = *c == '_' ? ' ' : *c;
+        tell(out, "%s%s %.0f %% (%lld patients)", told > 1 ? ", " : "", words,
+             100 * json_number_value(json_object_get(share, "mean")), patients);
+    }
+    tell(out, "%s: %s", count > NAMED ? " ..." : "", text_of(detail, "reason"));
+    return count > 0;
+}
+
 static bool demo_made(telling *out, const mc_entry *entry, json_t *detail,
                       const case_facts *facts) {
     (void)entry, (void)facts;
@@ -304,13 +348,22 @@ static bool decision_signed(telling *out, const mc_entry *entry, json_t *detail,
 static const struct {
     const char *action;
     bool (*tell)(telling *out, const mc_entry *entry, json_t *detail, const case_facts *facts);
-} SENTENCES[] = {{"record made", record_made},          {"demo made", demo_made},
-                 {"person added", person_added},        {"person retired", person_retired},
-                 {"setting changed", setting_changed},  {"case opened", case_opened},
-                 {"case closed", case_closed},          {"tooth recorded", tooth_recorded},
-                 {"plan imported", plan_imported},      {"check-up begun", checkup_done},
-                 {"check-up completed", checkup_done},  {"check-up discarded", checkup_done},
-                 {"check-up amended", checkup_amended}, {"decision signed", decision_signed}};
+} SENTENCES[] = {{"record made", record_made},
+                 {"demo made", demo_made},
+                 {"person added", person_added},
+                 {"person retired", person_retired},
+                 {"setting changed", setting_changed},
+                 {"method errors kept", method_errors_kept},
+                 {"own accuracy taken over", own_accuracy_taken_over},
+                 {"case opened", case_opened},
+                 {"case closed", case_closed},
+                 {"tooth recorded", tooth_recorded},
+                 {"plan imported", plan_imported},
+                 {"check-up begun", checkup_done},
+                 {"check-up completed", checkup_done},
+                 {"check-up discarded", checkup_done},
+                 {"check-up amended", checkup_amended},
+                 {"decision signed", decision_signed}};
 
 void history_tell(telling *out, const mc_entry *entry, json_t *detail, const case_facts *facts) {
     for (size_t i = 0; i < sizeof SENTENCES / sizeof *SENTENCES; i++)

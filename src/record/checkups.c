@@ -124,6 +124,27 @@ mc_status mc_record_checkups(mc_record *record, const mc_id *case_id, bool every
     return status;
 }
 
+mc_status mc_record_repeated(mc_record *record, mc_checkup_info **out, size_t *count,
+                             mc_error *error) {
+    *out = NULL;
+    *count = 0;
+    mc_status status = mc_record_begin_reading(record, error);
+    if (status != MC_OK) {
+        return status;
+    }
+    query q = query_new(record,
+                        CHECKUP_VERSIONS
+                        " WHERE c.state = 'completed' AND v.version ="
+                        "  (SELECT max(version) FROM checkup_versions WHERE checkup_n = c.n)"
+                        " AND v.n IN (SELECT version_n FROM readings"
+                        "  GROUP BY version_n, tooth HAVING count(*) > 1)"
+                        " ORDER BY c.n",
+                        error);
+    status = load_versions(&q, out, count);
+    mc_record_end_reading(record);
+    return status;
+}
+
 mc_status checkup_find(mc_record *record, int64_t case_n, const char *case_text, int number,
                        checkup_row *out, mc_error *error) {
     query q = query_new(record,

@@ -339,6 +339,33 @@ mc_status mc_record_close_plan(mc_record *record, const mc_id *plan_id, mc_error
     return work_settle(record, set_status(record, found.n, MC_PLAN_CLOSED, error), error);
 }
 
+mc_status mc_record_ended(mc_record *record, mc_ended **out, size_t *count, mc_error *error) {
+    query q = query_new(record,
+                        "SELECT c.id, p.id FROM cases c JOIN patients p ON p.n = c.patient_n"
+                        " WHERE EXISTS (SELECT 1 FROM plans WHERE case_n = c.n"
+                        "  AND status IN ('closed', 'superseded')) ORDER BY p.n, c.number",
+                        error);
+    *out = NULL;
+    *count = 0;
+    while (query_row(&q)) {
+        mc_ended *list = query_room(&q, *out, *count, sizeof *list);
+        if (list == NULL) {
+            break;
+        }
+        *out = list;
+        query_take_id(&q, &list[*count].case_id);
+        query_take_id(&q, &list[*count].patient);
+        ++*count;
+    }
+    mc_status status = query_end(&q);
+    if (status != MC_OK) {
+        free(*out);
+        *out = NULL;
+        *count = 0;
+    }
+    return status;
+}
+
 /* ---- checking ---- */
 
 static mc_status check_one(mc_record *record, int64_t plan_n, const mc_id *case_id,
