@@ -14,7 +14,7 @@ typedef struct {
 
 /* One more course of a person: teeth 13 and 23 turn 10 deg and 12 moves 1 mm mesially over ten
  * aligners; 11 goes 2 deg out and back again. */
-static course begin_course(house *h, const char *chart) {
+static course begin_course_on(house *h, const char *chart, const char *from) {
     mc_tooth_state states[MC_TEETH];
     course c = {.plan = mc_plan_new()};
     mc_record *record = mc_practice_record(h->practice);
@@ -35,12 +35,16 @@ static course begin_course(house *h, const char *chart) {
     done(mc_plan_add(c.plan, &out, &why));
     mc_usual_teeth(states);
     done(mc_record_begin(record, false, &why));
-    done(mc_record_add_case(record, chart, "Invented, Person", day("1990-01-01"), day("2024-01-01"),
-                            states, &c.kase, &why));
-    c.info = (mc_plan_info){.start = day("2024-01-01"), .interval = {10, 0}, .by = "AB"};
+    done(mc_record_add_case(record, chart, "Invented, Person", day("1990-01-01"), day(from), states,
+                            &c.kase, &why));
+    c.info = (mc_plan_info){.start = day(from), .interval = {10, 0}, .by = "AB"};
     done(mc_record_add_plan(record, &c.kase.id, c.plan, NULL, &c.info, &why));
     done(mc_record_commit(record, &why));
     return c;
+}
+
+static course begin_course(house *h, const char *chart) {
+    return begin_course_on(h, chart, "2024-01-01");
 }
 
 static mc_reading read_at(int iso, mc_component c, double value) {
@@ -53,7 +57,7 @@ static void check(house *h, const course *c, int aligner, mc_method method, cons
                   size_t count) {
     mc_record *record = mc_practice_record(h->practice);
     mc_checkup_info out;
-    const mc_checkup checkup = {.date = day("2024-06-01"),
+    const mc_checkup checkup = {.date = c->info.start,
                                 .aligner = {aligner, MC_NO_ALIGNER},
                                 .day = {-1, -1},
                                 .wear_hours = NAN,
@@ -160,7 +164,7 @@ static void one_person_counts_once(void **state) {
     const mc_reading rows[] = {read_at(13, MC_ROTATION, 8), read_at(23, MC_ROTATION, 4)};
     check(h, &first, 10, MC_SCAN, rows, 2);
     end_course(h, &first, true);
-    course second = begin_course(h, "11");
+    course second = begin_course_on(h, "11", "2024-02-01");
     const mc_reading row = read_at(13, MC_ROTATION, 9);
     check(h, &second, 10, MC_CALIPER, &row, 1);
     end_course(h, &second, false);
