@@ -61,6 +61,12 @@ int mc_relative_other(mc_relative what, mc_tooth tooth, mc_tooth neighbour);
 mc_tooth mc_relative_neighbour(mc_relative what, mc_tooth tooth,
                                const mc_tooth_state states[MC_TEETH]);
 
+/* How far it is from one value to another; angles go the short way round, so within -180..180. */
+double mc_relative_between(mc_relative what, double from, double to);
+/* The largest that can be read either way (a space: from 0): 20 mm, 180 deg. */
+double mc_relative_most(mc_relative what);
+bool mc_relative_is_space(mc_relative what);
+
 /* One row of a check-up: what was read on one tooth, once. NaN: not read. A second row for the same
  * tooth is a repeated reading. */
 typedef struct mc_reading {
@@ -188,6 +194,15 @@ typedef struct mc_item {
     double tolerance, index, raw_index, weight, p;
 } mc_item;
 
+/* What was read of a tooth against something else at a check-up. NaN: does not exist. */
+typedef struct mc_relative_item {
+    int readings;       /* at this check-up; 0: not read, and nothing else is said */
+    double read;        /* mean of them */
+    mc_tooth neighbour; /* it was read against; MC_NO_TOOTH for the crown angle */
+    double baseline;    /* NaN: none against this neighbour, so the reading is kept, but not used */
+    double should_read; /* by plan */
+} mc_relative_item;
+
 typedef enum mc_state {
     MC_STATE_UNMEASURED,
     MC_STATE_STALLED,
@@ -221,7 +236,8 @@ typedef struct mc_tooth_score {
     int mobility; /* -1 not said */
     mc_yes pain, swelling;
     double recession;
-    mc_item item[MC_COMPONENTS];
+    mc_item item[MC_COMPONENTS]; /* what was read against a neighbour is part of these */
+    mc_relative_item relative[MC_RELATIVES];
 } mc_tooth_score;
 
 /* A whole mouth at a check-up. */
@@ -254,11 +270,15 @@ bool mc_tracker_estimate(const mc_tracker *tracker, mc_tooth tooth, mc_component
 /* What a relative reading should read by plan at stage s of its arch, from the baseline that the
  * tracker has of it on this plan: baseline and the planned change of the tooth and its neighbour.
  * NaN without a baseline, or where the neighbour is another than then. A baseline is what was read
- * at the first check-up on this plan that read it, where its arch stood at stage 0 then. */
+ * at the first check-up on this plan that read it, where its arch stood at stage 0 then. A space is
+ * never below 0: a plan that wants less (it grants stripping there, or crowns that overlap) wants
+ * the teeth to touch, and a reading then tells nothing of where the tooth is. */
 double mc_tracker_should_read(const mc_tracker *tracker, mc_tooth tooth, mc_relative what,
                               const mc_tooth_state states[MC_TEETH], double s);
 /* The baseline itself; NaN where there is none. */
 double mc_tracker_baseline(const mc_tracker *tracker, mc_tooth tooth, mc_relative what);
+/* The last reading of it on this plan; NaN where it was never read. */
+double mc_tracker_last_read(const mc_tracker *tracker, mc_tooth tooth, mc_relative what);
 
 /* ---- forecast ---- */
 

@@ -67,11 +67,10 @@ void mc_filter_carry_part(filter *f, const mc_settings *settings, const mc_plan 
     }
 }
 
-/* Take in an observation at the stage the filter stands at; adds to what is known of the shared
- * pace. */
-static void update(mc_tracker *tracker, filter *f, const observation *o) {
-    double spread = f->cov[0][0] + o->variance;
-    double innovation = o->observed - f->mean[0], h = f->sensitivity[0];
+void mc_filter_update(mc_tracker *tracker, filter *f, double observed, double variance,
+                      double shared) {
+    double spread = f->cov[0][0] + variance;
+    double innovation = observed - f->mean[0], h = f->sensitivity[0] - shared;
     tracker->pace_precision += h * h / spread;
     tracker->pace_weighted += h * innovation / spread;
     double gain[2] = {f->cov[0][0] / spread, f->cov[1][0] / spread};
@@ -168,6 +167,13 @@ static mc_status refuse(mc_error *error, size_t row, mc_tooth tooth, const char 
     return status;
 }
 
+static bool reads_relative(const mc_reading *r) {
+    for (int i = 0; i < MC_RELATIVES; i++)
+        if (!isnan(r->relative[i]))
+            return true;
+    return false;
+}
+
 static bool reads_position(const mc_reading *r) {
     for (int c = 0; c < MC_COMPONENTS; c++)
         if (!isnan(r->value[c]))
@@ -176,7 +182,8 @@ static bool reads_position(const mc_reading *r) {
 }
 
 static mc_status check_row(const mc_tracker *tracker, const double stage[MC_ARCHES],
-                           const mc_reading *r, size_t row, mc_error *error) {
+                           const mc_tooth_state *states, const mc_reading *r, size_t row,
+                           mc_error *error) {
     if (r->tooth < 0 || r->tooth >= MC_TEETH)
         return mc_fail_at(error, (long)row + 1, 0, "no such tooth");
     mc_arch arch = mc_tooth_arch(r->tooth);
@@ -184,7 +191,7 @@ static mc_status check_row(const mc_tracker *tracker, const double stage[MC_ARCH
     if (!isnan(r->seat_gap) && !worn)
         return refuse(error, row, r->tooth,
                       "a seat gap needs the aligner that is worn in its arch");
-    if (reads_position(r) && series && !worn)
+    if ((reads_position(r) || reads_relative(r)) && series && !worn)
         return refuse(error, row, r->tooth,
                       "a position needs the aligner that is worn in its arch");
     if (!isnan(r->seat_gap) && !(r->seat_gap >= 0 && r->seat_gap <= 5))
@@ -204,7 +211,8 @@ static mc_status check_row(const mc_tracker *tracker, const double stage[MC_ARCH
             return refuse(error, row, r->tooth,
                           "short of plan needs a planned movement that has begun");
     }
-    return MC_OK;
+    const char *fault = mc_relative_fault(r, states);
+    return fault ? refuse(error, row, r->tooth, fault) : MC_OK;
 }
 
 static mc_status check_all(const mc_tracker *tracker, const mc_checkup *checkup,
@@ -221,7 +229,7 @@ static mc_status check_all(const mc_tracker *tracker, const mc_checkup *checkup,
     if (!isnan(checkup->wear_hours) && !(checkup->wear_hours >= 0 && checkup->wear_hours <= 24))
         return mc_fail(error, MC_REFUSED, "wear is 0 to 24 hours a day");
     for (size_t i = 0; i < checkup->count; i++)
-        if (check_row(tracker, stage, &checkup->rows[i], i, error) != MC_OK)
+        if (check_row(tracker, stage, checkup->states, &checkup->rows[i], i, error) != MC_OK)
             return MC_REFUSED;
     return MC_OK;
 }
@@ -306,6 +314,7 @@ static bool remember_last(mc_tracker *tracker) {
 }
 
 static void clear_last(mc_tracker *tracker) {
+    mc_relative_clear(tracker);
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         for (int c = 0; c < MC_COMPONENTS; c++)
             tracker->observed[t][c] = (observation){0};
@@ -332,6 +341,7 @@ void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *
                                     .day = {-1, -1},
                                     .wear_hours = NAN};
     clear_last(tracker);
+    mc_relative_begin(tracker, start);
     for (int a = 0; a < MC_ARCHES; a++)
         tracker->effective_stage[a] = NAN;
     for (mc_tooth t = 0; t < MC_TEETH; t++)
@@ -365,6 +375,7 @@ mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_erro
     tracker->checkup = *checkup;
     tracker->checkup.rows = NULL;
     tracker->checkup.note = NULL;
+    tracker->checkup.states = NULL;
     int gaps[MC_TEETH] = {0};
     for (int a = 0; a < MC_ARCHES; a++)
         tracker->effective_stage[a] = stage[a];
@@ -372,6 +383,7 @@ mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_erro
         const mc_reading *r = &checkup->rows[i];
         double s = stage[mc_tooth_arch(r->tooth)];
         gather(tracker, r, isnan(s) ? 0 : s);
+        mc_relative_gather(tracker, r);
         note_findings(&tracker->findings[r->tooth], r, &gaps[r->tooth]);
     }
     for (mc_tooth t = 0; t < MC_TEETH; t++)
@@ -384,7 +396,8 @@ mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_erro
                 continue;
             mc_filter_carry(f, &tracker->settings, tracker->plan, t, (mc_component)c,
                             isnan(s) ? 0 : s);
-            update(tracker, f, o);
+            mc_filter_update(tracker, f, o->observed, o->variance, 0);
         }
+    mc_relative_settle(tracker, checkup->states);
     return MC_OK;
 }

@@ -264,6 +264,8 @@ static mc_tooth_score score_tooth(const mc_tracker *tracker, mc_tooth tooth) {
     mc_tooth_score t = tracker->findings[tooth];
     for (int c = 0; c < MC_COMPONENTS; c++)
         t.item[c] = mc_score_item(tracker, tooth, (mc_component)c);
+    for (int i = 0; i < MC_RELATIVES; i++)
+        t.relative[i] = mc_relative_said(tracker, tooth, (mc_relative)i);
     t.risk_weight = mc_risk_weight_tooth(&tracker->settings, tooth);
     score_seat(tracker, &t);
     score_worst(&t);

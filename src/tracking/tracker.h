@@ -32,16 +32,34 @@ typedef struct {
     trace item[MC_TEETH][MC_COMPONENTS];
 } checkup_trace;
 
+/* What is known on this plan of something read against a neighbour. */
+typedef struct {
+    double baseline, variance; /* NaN: none */
+    mc_tooth neighbour;        /* it was read against then */
+    double last;               /* the last reading; NaN: never read on this plan */
+} relative_past;
+
+/* What a check-up read of it: the mean of its readings and the variance of that. */
+typedef struct {
+    int count; /* readings; 0: not read, and nothing else is said */
+    double read, variance;
+    mc_tooth neighbour;
+    double baseline, should_read; /* NaN where it is kept, but cannot be used */
+} relative_reading;
+
 struct mc_tracker {
     mc_settings settings;
     const mc_plan *plan;
     filter filter[MC_TEETH][MC_COMPONENTS];
     double pace_precision, pace_weighted; /* 1/0.20^2 + sum h^2/S, and sum h nu/S */
+    relative_past past[MC_TEETH][MC_RELATIVES];
+    double start_variance[MC_TEETH][MC_COMPONENTS]; /* of the poses that the plan starts from */
 
     /* the last check-up */
     mc_checkup checkup; /* without its rows */
     double effective_stage[MC_ARCHES];
     observation observed[MC_TEETH][MC_COMPONENTS];
+    relative_reading relative[MC_TEETH][MC_RELATIVES];
     mc_tooth_score findings[MC_TEETH]; /* only seat gap, attachment, contacts, mobility, pain,
                                           swelling, recession */
 
@@ -58,10 +76,26 @@ void mc_filter_carry_part(filter *f, const mc_settings *settings, const mc_plan 
                           mc_tooth tooth, mc_component c, double to, double part);
 /* The filter of a component carried to where its arch stood at the last check-up. */
 filter mc_filter_now(const mc_tracker *tracker, mc_tooth tooth, mc_component c);
+/* Take in an observation at the stage the filter stands at; adds to what is known of the shared
+ * pace. shared: how far the observation itself follows the pace, as one does that rests on where
+ * another tooth is; 0 for one of this tooth alone. */
+void mc_filter_update(mc_tracker *tracker, filter *f, double observed, double variance,
+                      double shared);
 /* Position with the shared pace integrated: mean and variance of x. */
 void mc_filter_position(const mc_tracker *tracker, const filter *f, double *mean, double *variance);
 double mc_pace_mean(const mc_tracker *tracker);
 double mc_pace_variance(const mc_tracker *tracker);
+
+/* Readings against a neighbour: forget those of the last check-up; begin a plan; why a row's cannot
+ * be (NULL: it can); take a row in; and, once all rows and what they say of each tooth alone are
+ * taken in, what they add to that. */
+void mc_relative_clear(mc_tracker *tracker);
+void mc_relative_begin(mc_tracker *tracker, const mc_start *start);
+const char *mc_relative_fault(const mc_reading *r, const mc_tooth_state *states);
+void mc_relative_gather(mc_tracker *tracker, const mc_reading *r);
+void mc_relative_settle(mc_tracker *tracker, const mc_tooth_state *states);
+/* What the last check-up read. */
+mc_relative_item mc_relative_said(const mc_tracker *tracker, mc_tooth tooth, mc_relative what);
 
 /* The item of a followed component at the last check-up: everything but what the whole tooth
  * decides. */
