@@ -7,8 +7,14 @@
 #include "digest.h"
 
 static const double most_linear = 20, most_angle = 90; /* mm, deg: further no tooth goes */
-static const double most_gap = 5, most_recession = 20;
+static const double most_gap = 5, most_recession = 20, most_crown_angle = 180;
 static const char *const yes_names[] = {NULL, "no", "yes"};
+/* By mc_relative; the hash of a version names what was read by these. */
+static const char *const relative_names[MC_RELATIVES] = {
+    [MC_SPACE_TO_MESIAL] = "space_mesial",   [MC_SPACE_TO_DISTAL] = "space_distal",
+    [MC_STEP_TO_MESIAL] = "step_mesial",     [MC_STEP_TO_DISTAL] = "step_distal",
+    [MC_HEIGHT_TO_MESIAL] = "height_mesial", [MC_HEIGHT_TO_DISTAL] = "height_distal",
+    [MC_CROWN_ANGLE] = "crown_angle"};
 enum { YES_NAMES = sizeof yes_names / sizeof yes_names[0], WORD = 16 };
 
 /* ---- names; NULL for what was not said ---- */
@@ -47,11 +53,22 @@ static bool names_stand(const mc_reading *row) {
            (unsigned)row->swelling <= MC_YES;
 }
 
+static bool relative_stands(const mc_reading *row, int what) {
+    const bool space = what == MC_SPACE_TO_MESIAL || what == MC_SPACE_TO_DISTAL;
+    const double most = what == MC_CROWN_ANGLE ? most_crown_angle : most_linear;
+    return within(row->relative[what], space ? 0 : -most, most);
+}
+
 static const char *fault_of(const mc_reading *row) {
     for (int c = 0; c < MC_COMPONENTS; c++) {
         double most = mc_component_is_linear((mc_component)c) ? most_linear : most_angle;
         if (!within(row->value[c], -most, most)) {
             return mc_component_column((mc_component)c);
+        }
+    }
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        if (!relative_stands(row, i)) {
+            return mc_relative_column((mc_relative)i);
         }
     }
     if (!within(row->seat_gap, 0, most_gap)) {
@@ -86,6 +103,11 @@ mc_status readings_check(const mc_checkup *checkup, mc_error *error) {
 
 /* ---- in ---- */
 
+/* In the order of mc_relative. */
+#define RELATIVE_COLUMNS                                                                           \
+    " space_mesial, space_distal, step_mesial, step_distal, height_mesial, height_distal,"         \
+    " crown_angle"
+
 static void put_reading(query *q, int64_t version_n, int64_t number, const mc_reading *row) {
     query_again(q);
     query_put_whole(q, version_n);
@@ -105,6 +127,9 @@ static void put_reading(query *q, int64_t version_n, int64_t number, const mc_re
     query_put_text(q, yes_names[row->swelling]);
     query_put_real(q, row->recession);
     query_put_whole(q, row->seat_in_bulk);
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        query_put_real(q, row->relative[i]);
+    }
 }
 
 mc_status readings_add(mc_record *record, int64_t version_n, const mc_checkup *checkup,
@@ -113,8 +138,9 @@ mc_status readings_add(mc_record *record, int64_t version_n, const mc_checkup *c
                         "INSERT INTO readings (version_n, row, tooth, seat_gap, mesial, buccal,"
                         " occlusal, rotation, angulation, inclination, short_of_plan, method,"
                         " attachment, contact_mesial, contact_distal, mobility, pain, swelling,"
-                        " recession, seat_in_bulk)"
-                        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                        " recession, seat_in_bulk," RELATIVE_COLUMNS ")"
+                        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?,"
+                        " ?, ?, ?, ?, ?)",
                         error);
     for (size_t i = 0; i < checkup->count; i++) {
         put_reading(&q, version_n, (int64_t)i + 1, &checkup->rows[i]);
@@ -197,15 +223,18 @@ static void take_reading(query *q, mc_reading *row) {
     row->swelling = take_yes(q);
     row->recession = query_take_real(q);
     row->seat_in_bulk = query_take_whole(q, 0) != 0;
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        row->relative[i] = query_take_real(q);
+    }
 }
 
 query readings_query(mc_record *record, mc_error *error) {
     return query_new(record,
                      "SELECT tooth, seat_gap, mesial, buccal, occlusal, rotation, angulation,"
                      " inclination, short_of_plan, method, attachment, contact_mesial,"
-                     " contact_distal, mobility, pain, swelling, recession, seat_in_bulk FROM"
-                     " readings"
-                     " WHERE version_n = ? ORDER BY row",
+                     " contact_distal, mobility, pain, swelling, recession,"
+                     " seat_in_bulk," RELATIVE_COLUMNS
+                     " FROM readings WHERE version_n = ? ORDER BY row",
                      error);
 }
 
@@ -250,14 +279,21 @@ static void digest_reading(digest *d, const mc_reading *row) {
     if (row->seat_in_bulk) {
         digest_text(d, "seat in bulk");
     }
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        if (!isnan(row->relative[i])) {
+            digest_text(d, relative_names[i]);
+            digest_real(d, row->relative[i]);
+        }
+    }
 }
 
 /* The digest (digest.h) of a version: label, identities of check-up and plan, number, version,
  * date, aligners and days upper and lower (-1 where none), wear hours, method, settings set, by,
  * reason, and each row as the columns of the table readings stand up to recession. What the first
- * schema did not have is there only where it is said: behind its row the text "seat in bulk", at
- * the end the text "note" and the note; no row begins with such a text, so nothing can be mixed up.
- */
+ * schema did not have is there only where it is said: behind its row the text "seat in bulk", and
+ * for each reading against a neighbour the name of its column and its value, in the order of the
+ * columns; at the end the text "note" and the note; no row begins with such a text, so nothing can
+ * be mixed up. */
 void readings_hash(mc_checkup_info *info) {
     const mc_checkup *checkup = &info->checkup;
     char date[11];

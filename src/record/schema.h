@@ -12,6 +12,7 @@ enum { RECORD_APPLICATION_ID = 0x6d637273 };
 typedef const char *const *migration;
 extern const char *const version_1[];
 extern const char *const version_2[];
+extern const char *const version_3[];
 extern const migration record_migrations[];
 extern const int record_schema_version;
 

@@ -22,6 +22,7 @@ static const char *const what_names[MC_STEPS] = {[MC_STEP_ALIGNER] = "aligner",
                                                  [MC_STEP_PAIN] = "pain",
                                                  [MC_STEP_SWELLING] = "swelling",
                                                  [MC_STEP_RECESSION] = "recession",
+                                                 [MC_STEP_RELATIVE] = "relative",
                                                  [MC_STEP_REST_SEAT] = "rest seat"};
 enum { WHAT_SIZE = 24 };
 
@@ -33,11 +34,12 @@ static bool has_arch(const mc_step *step) {
 }
 
 static bool has_tooth(const mc_step *step) {
-    return step->what >= MC_STEP_SEAT_GAP && step->what <= MC_STEP_RECESSION;
+    return step->what >= MC_STEP_SEAT_GAP && step->what <= MC_STEP_RELATIVE;
 }
 
 static bool has_row(const mc_step *step) {
-    return step->what == MC_STEP_SEAT_GAP || step->what == MC_STEP_COMPONENT;
+    return step->what == MC_STEP_SEAT_GAP || step->what == MC_STEP_COMPONENT ||
+           step->what == MC_STEP_RELATIVE;
 }
 
 static bool has_number(const mc_step *step) {
@@ -45,7 +47,13 @@ static bool has_number(const mc_step *step) {
 }
 
 static bool has_whole(const mc_step *step) {
-    return !has_number(step) && step->what != MC_STEP_NOTE && step->what != MC_STEP_REST_SEAT;
+    return step->what == MC_STEP_RELATIVE ||
+           (!has_number(step) && step->what != MC_STEP_NOTE && step->what != MC_STEP_REST_SEAT);
+}
+
+/* Whether its whole number is an mc_relative. */
+static bool is_relative(const mc_step *step) {
+    return step->whole >= 0 && step->whole < MC_RELATIVES;
 }
 
 mc_status step_check(mc_record *record, const mc_step *step, mc_error *error) {
@@ -56,6 +64,7 @@ mc_status step_check(mc_record *record, const mc_step *step, mc_error *error) {
         (has_tooth(step) && (step->tooth < 0 || step->tooth >= MC_TEETH)) ||
         (has_row(step) && step->row < 0) ||
         (step->what == MC_STEP_COMPONENT && (unsigned)step->component >= MC_COMPONENTS) ||
+        (step->what == MC_STEP_RELATIVE && !is_relative(step)) ||
         (has_number(step) && isinf(step->number))) {
         return mc_fail(error, MC_REFUSED, "a step says what no check-up holds");
     }
@@ -150,6 +159,9 @@ static void take_step(query *q, mc_step *step) {
     }
     if (q->status == MC_OK && has_tooth(step) && step->tooth == MC_NO_TOOTH) {
         query_damaged(q, "a step of an open check-up is of no tooth");
+    }
+    if (q->status == MC_OK && step->what == MC_STEP_RELATIVE && !is_relative(step)) {
+        query_damaged(q, "a step of an open check-up is read against nothing");
     }
 }
 

@@ -24,6 +24,9 @@ static void test_every_word_of_a_reading_is_kept(void **state) {
         rows[n].contact_distal = (mc_contact)((w + 1) % (MC_CONTACT_TIGHT + 1));
         rows[n].mobility = w - 1;
         rows[n].pain = (mc_yes)(w % 3);
+        for (int i = 0; i < MC_RELATIVES; i++) {
+            rows[n].relative[i] = i == w ? NAN : 0.25 * i + w;
+        }
         rows[n++].swelling = (mc_yes)((w + 1) % 3);
     }
     mc_checkup checkup = a_checkup("2025-02-20", 6, rows, n);
@@ -49,6 +52,10 @@ static void test_every_word_of_a_reading_is_kept(void **state) {
             assert_int_equal(a->mobility, b->mobility);
             assert_int_equal(a->pain, b->pain);
             assert_int_equal(a->swelling, b->swelling);
+            for (int w = 0; w < MC_RELATIVES; w++) {
+                assert_true(a->relative[w] == b->relative[w] ||
+                            (isnan(a->relative[w]) && isnan(b->relative[w])));
+            }
         }
     }
     mc_checkup_info_free(list, count);
@@ -226,6 +233,12 @@ static void test_numbers_that_cannot_be_are_refused(void **state) {
     wrong_row(value[MC_ROTATION], -90.1, "tooth 12: rotation_deg");
     wrong_row(value[MC_INCLINATION], INFINITY, "tooth 12: inclination_deg");
     wrong_row(recession, 20.1, "tooth 12: recession_mm");
+    wrong_row(relative[MC_SPACE_TO_MESIAL], -0.01, "tooth 12: space_mesial_mm");
+    wrong_row(relative[MC_SPACE_TO_DISTAL], 20.1, "tooth 12: space_distal_mm");
+    wrong_row(relative[MC_STEP_TO_MESIAL], -20.1, "tooth 12: step_mesial_mm");
+    wrong_row(relative[MC_HEIGHT_TO_DISTAL], INFINITY, "tooth 12: height_distal_mm");
+    wrong_row(relative[MC_CROWN_ANGLE], 180.1, "tooth 12: crown_angle_deg");
+    wrong_row(relative[MC_CROWN_ANGLE], -180.1, "tooth 12: crown_angle_deg");
     wrong_row(mobility, 4, "tooth 12: mobility");
     wrong_row(mobility, -2, "tooth 12: mobility");
     wrong_row(method, MC_METHODS, "tooth 12: a word");
@@ -241,6 +254,9 @@ static void test_numbers_that_cannot_be_are_refused(void **state) {
     rows[1].value[MC_ROTATION] = 90;
     rows[1].value[MC_MESIAL] = -20;
     rows[1].seat_gap = 5;
+    rows[1].relative[MC_SPACE_TO_MESIAL] = 0;
+    rows[1].relative[MC_STEP_TO_MESIAL] = -20;
+    rows[1].relative[MC_CROWN_ANGLE] = -180;
     done(add(r, &f, &checkup, "CD"));
 }
 

@@ -172,7 +172,7 @@ static void test_every_kind_of_step_comes_back_as_it_was(void **state) {
     for (int i = 0; i < MC_STEPS; i++) {
         mc_step *s = &given[i];
         *s = a_step((mc_step_what)i);
-        bool toothed = i >= MC_STEP_SEAT_GAP && i <= MC_STEP_RECESSION;
+        bool toothed = i >= MC_STEP_SEAT_GAP && i <= MC_STEP_RELATIVE;
         s->tooth = toothed ? mc_tooth_from_iso(31 + i % 8) : 0;
         if (i == MC_STEP_ALIGNER || i == MC_STEP_DAY) {
             s->arch = MC_LOWER;
@@ -182,6 +182,10 @@ static void test_every_kind_of_step_comes_back_as_it_was(void **state) {
             s->number = i == MC_STEP_SEAT_GAP ? NAN : 0.1 + 0.2;
             s->component = i == MC_STEP_COMPONENT ? MC_INCLINATION : 0;
             s->short_of_plan = i == MC_STEP_COMPONENT;
+        } else if (i == MC_STEP_RELATIVE) {
+            s->row = 1;
+            s->whole = MC_CROWN_ANGLE;
+            s->number = -12.5;
         } else if (i == MC_STEP_WEAR || i == MC_STEP_RECESSION) {
             s->number = 1.25;
         } else if (i == MC_STEP_NOTE) {
@@ -196,7 +200,7 @@ static void test_every_kind_of_step_comes_back_as_it_was(void **state) {
     assert_int_equal(o.count, MC_STEPS);
     for (int i = 0; i < MC_STEPS; i++) {
         same_step(&o.steps[i], &given[i]);
-        bool toothed = i >= MC_STEP_SEAT_GAP && i <= MC_STEP_RECESSION;
+        bool toothed = i >= MC_STEP_SEAT_GAP && i <= MC_STEP_RELATIVE;
         assert_int_equal(o.steps[i].tooth, toothed ? given[i].tooth : MC_NO_TOOTH);
         assert_false(o.steps[i].undone);
     }
@@ -219,6 +223,11 @@ static void test_steps_that_no_check_up_holds_are_refused(void **state) {
     step = a_gap(12, 0.5);
     step.row = -1;
     refuses(MC_REFUSED, "no check-up holds", add(r->record, &begun.id, 0, 0, &step));
+    step = a_step(MC_STEP_RELATIVE);
+    step.tooth = mc_tooth_from_iso(12);
+    for (step.whole = -1; step.whole <= MC_RELATIVES; step.whole += MC_RELATIVES + 1) {
+        refuses(MC_REFUSED, "no check-up holds", add(r->record, &begun.id, 0, 0, &step));
+    }
     step = a_gap(12, 0.5);
     strcpy(step.by, "ZZ");
     refuses(MC_REFUSED, "no person", add(r->record, &begun.id, 0, 0, &step));

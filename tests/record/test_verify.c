@@ -187,6 +187,11 @@ static void test_changed_check_up_is_found(void **state) {
         {"UPDATE readings SET recession = 1 WHERE row = 3", "version 1 of check-up 1 ("},
         {"UPDATE readings SET seat_in_bulk = 0 WHERE seat_in_bulk = 1",
          "version 1 of check-up 1 ("},
+        {"UPDATE readings SET space_mesial = NULL WHERE row = 2", "version 1 of check-up 1 ("},
+        {"UPDATE readings SET space_mesial = NULL, space_distal = 0 WHERE row = 2",
+         "version 1 of check-up 1 ("},
+        {"UPDATE readings SET crown_angle = 1 WHERE row = 2", "version 1 of check-up 1 ("},
+        {"UPDATE readings SET step_distal = 0 WHERE row = 3", "version 1 of check-up 1 ("},
         {"UPDATE readings SET row = 9 - row", "version 1 of check-up 1 ("},
         {"UPDATE readings SET row = row + 4 WHERE row = 1", "version 1 of check-up 1 ("},
     };

@@ -134,6 +134,9 @@ static inline size_t some_readings(mc_reading rows[4]) {
     rows[1].method = MC_SCAN;
     rows[1].contact_mesial = MC_CONTACT_TIGHT;
     rows[1].contact_distal = MC_CONTACT_OPEN;
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        rows[1].relative[i] = mc_relative_is_space((mc_relative)i) ? 0.1 * i : -0.1 * i;
+    }
     rows[2] = mc_reading_none(mc_tooth_from_iso(11));
     rows[2].swelling = MC_NO;
     rows[2].recession = 1.5;
