@@ -71,6 +71,7 @@ typedef struct mc_checkup_context {
     double effective_stage[MC_ARCHES]; /* NaN where no aligner is given */
     const double (
         *last_observed)[MC_COMPONENTS]; /* MC_TEETH of them, NaN where never read; NULL: none */
+    const mc_tracker *tracker; /* has taken in the check-ups before it on this plan; NULL: none */
     mc_notation notation;
 } mc_checkup_context;
 
@@ -92,7 +93,8 @@ typedef enum mc_impossible {
     MC_NO_SERIES,           /* a seat gap in an arch without aligners */
     MC_ALIGNER_NOT_SAID,    /* read against a series whose aligner is not known */
     MC_NOTHING_PLANNED_YET, /* short of a plan that has no leg there yet */
-    MC_TOO_FAR              /* what it is short by puts it beyond the largest */
+    MC_TOO_FAR,             /* what it is short by puts it beyond the largest */
+    MC_NO_NEIGHBOUR         /* nothing stands on the side against which it was read */
 } mc_impossible;
 /* Whether the row's seat gap, or a component of it, cannot be. One that was not read can. */
 mc_impossible mc_gap_impossible(const mc_checkup_context *context, const mc_reading *row);
@@ -108,6 +110,19 @@ typedef struct mc_unlikely {
  * filled in either way. */
 bool mc_component_unlikely(const mc_checkup_context *context, const mc_reading *row, mc_component c,
                            mc_unlikely *out);
+
+/* Whether what the row reads against a neighbour cannot be. */
+mc_impossible mc_relative_impossible(const mc_checkup_context *context, const mc_reading *row,
+                                     mc_relative what);
+typedef enum mc_relative_doubt {
+    MC_RELATIVE_SURE,
+    MC_RELATIVE_UNLIKELY, /* 1 mm or 6 deg from both what it should read and its last reading */
+    MC_RELATIVE_UNUSED    /* there is no baseline against this neighbour: kept, but not used */
+} mc_relative_doubt;
+/* What is odd about it; out is filled in either way, `planned` with what it should read. The first
+ * reading at stage 0, which is the baseline, is sure. */
+mc_relative_doubt mc_relative_doubts(const mc_checkup_context *context, const mc_reading *row,
+                                     mc_relative what, mc_unlikely *out);
 
 /* Read a check-up file. *rows is the caller's to free. Refusals and warnings as for a plan. */
 mc_status mc_checkup_read(const char *data, size_t size, const mc_checkup_context *context,

@@ -264,6 +264,10 @@ int mc_draft_rows(const mc_draft *draft, mc_tooth tooth); /* how many rows of a 
 const mc_reading *mc_draft_row(const mc_draft *draft, mc_tooth tooth, int row);
 /* The last reading of a component at a check-up before this one on this plan; NaN where none. */
 double mc_draft_last(const mc_draft *draft, mc_tooth tooth, mc_component c);
+/* What something read against a neighbour should read at the draft's aligner, by the baseline from
+ * check-ups before this one on this plan (NaN without one), and its last reading there. */
+double mc_draft_should_read(const mc_draft *draft, mc_tooth tooth, mc_relative what);
+double mc_draft_last_read(const mc_draft *draft, mc_tooth tooth, mc_relative what);
 /* The case scored and judged as if it were completed now. a->score is never NULL. */
 const mc_assessment *mc_draft_assessment(const mc_draft *draft);
 /* The teeth still most worth reading, at most six. Returns how many. */

@@ -21,7 +21,8 @@ enum {
     RECESSION,
     METHOD,
     IN_BULK,
-    COLUMNS
+    FIRST_RELATIVE,
+    COLUMNS = FIRST_RELATIVE + MC_RELATIVES
 };
 
 /* A hundred readings of every tooth: beyond that the file is no check-up. */
@@ -47,6 +48,9 @@ static const char *column_name(int column) {
                                          [METHOD] = "method",
                                          [IN_BULK] = "seat_in_bulk"};
     const int component = column - FIRST_COMPONENT;
+    if (column >= FIRST_RELATIVE) {
+        return mc_relative_column((mc_relative)(column - FIRST_RELATIVE));
+    }
     return component >= 0 && component < MC_COMPONENTS
                ? mc_component_column((mc_component)component)
                : others[column];
@@ -81,6 +85,14 @@ static mc_status read_component(const table_field *field, mc_component c, mc_rea
     }
     return sheet_number(&number, mc_component_column(c), -mc_largest_value(c), mc_largest_value(c),
                         NAN, &row->value[c], error);
+}
+
+/* A space, a step or an angle, as read. */
+static mc_status read_relative(const table_field *field, mc_relative what, mc_reading *row,
+                               mc_error *error) {
+    const double most = mc_relative_most(what);
+    return sheet_number(field, mc_relative_column(what), mc_relative_is_space(what) ? 0 : -most,
+                        most, NAN, &row->relative[what], error);
 }
 
 static mc_status refuse_word(const table_field *field, int column, const char *words,
@@ -157,6 +169,9 @@ static mc_status read_field(const checkup_reader *r, int column, const table_fie
     case IN_BULK:
         return read_bulk(field, row, error);
     default:
+        if (column >= FIRST_RELATIVE) {
+            return read_relative(field, (mc_relative)(column - FIRST_RELATIVE), row, error);
+        }
         return read_component(field, (mc_component)(column - FIRST_COMPONENT), row, error);
     }
 }
@@ -184,6 +199,8 @@ static mc_status refuse_reading(const checkup_reader *r, const table_field *fiel
                             "by stage %s",
                             name, mc_component_name((mc_component)c),
                             sheet_show(isnan(s) ? 0 : s).text);
+    case MC_NO_NEIGHBOUR:
+        return sheet_refuse(field, error, "%s: no tooth stands on that side of it", name);
     default:
         return sheet_refuse(field, error, "%s: %s %s from stage 0 cannot be (at most %s)", name,
                             sheet_show(mc_reading_at(r->about, row, (mc_component)c)).text,
@@ -216,7 +233,10 @@ static mc_status check_row(const checkup_reader *r, const sheet_row *fields, con
         const table_field *field = fields->field[fields->order[i]];
         const int c = fields->order[i] - FIRST_COMPONENT;
         mc_impossible why = MC_POSSIBLE;
-        if (c >= 0 && c < MC_COMPONENTS) {
+        if (fields->order[i] >= FIRST_RELATIVE) {
+            why = mc_relative_impossible(r->about, row,
+                                         (mc_relative)(fields->order[i] - FIRST_RELATIVE));
+        } else if (c >= 0 && c < MC_COMPONENTS) {
             why = mc_component_impossible(r->about, row, (mc_component)c);
         } else if (fields->order[i] == SEAT_GAP) {
             why = mc_gap_impossible(r->about, row);
@@ -248,6 +268,34 @@ static mc_status warn_component(const checkup_reader *r, const table_field *fiel
                            isnan(odd.last) ? "never" : sheet_tell(odd.last, linear).text);
 }
 
+static sheet_digits tell_relative(double value, mc_relative what) {
+    return sheet_tell(value, what != MC_CROWN_ANGLE);
+}
+
+static mc_status warn_relative(const checkup_reader *r, const table_field *field,
+                               const mc_reading *row, mc_relative what, mc_error *error) {
+    mc_unlikely odd;
+    char name[4];
+    mc_tooth_text(r->about->notation, row->tooth, name);
+    switch (mc_relative_doubts(r->about, row, what, &odd)) {
+    case MC_RELATIVE_UNUSED:
+        return mc_warnings_add(r->warnings, error, field->line, field->column,
+                               "%s %s: no reading of it at stage 0 of this plan%s: it is kept, but "
+                               "not used",
+                               name, mc_relative_name(what),
+                               what == MC_CROWN_ANGLE ? "" : ", against this neighbour");
+    case MC_RELATIVE_UNLIKELY:
+        return mc_warnings_add(r->warnings, error, field->line, field->column,
+                               "%s %s: %s %s is unlikely: it should read %s, last read %s", name,
+                               mc_relative_name(what), tell_relative(odd.at, what).text,
+                               chair_unit(what != MC_CROWN_ANGLE),
+                               tell_relative(odd.planned, what).text,
+                               tell_relative(odd.last, what).text);
+    default:
+        return MC_OK;
+    }
+}
+
 static mc_status warn_row(const checkup_reader *r, const sheet_row *fields, const mc_reading *row,
                           mc_error *error) {
     mc_status status = MC_OK;
@@ -255,6 +303,12 @@ static mc_status warn_row(const checkup_reader *r, const sheet_row *fields, cons
         if (!isnan(row->value[c])) {
             status =
                 warn_component(r, fields->field[FIRST_COMPONENT + c], row, (mc_component)c, error);
+        }
+    }
+    for (int i = 0; status == MC_OK && i < MC_RELATIVES; i++) {
+        if (!isnan(row->relative[i])) {
+            status =
+                warn_relative(r, fields->field[FIRST_RELATIVE + i], row, (mc_relative)i, error);
         }
     }
     return status;

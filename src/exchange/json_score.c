@@ -53,6 +53,27 @@ static json_t *components_of(const mc_tooth_score *tooth) {
     return json_done(out, ok);
 }
 
+/* A neighbour or a baseline that there is not is null. */
+static json_t *relative_of(mc_relative what, const mc_relative_item *item) {
+    json_t *out = json_object();
+    return json_done(out, json_put(out, "what", json_string(mc_relative_name(what))) &&
+                              json_put(out, "neighbour", json_tooth(item->neighbour)) &&
+                              json_put(out, "baseline", json_measure(item->baseline)) &&
+                              json_put(out, "should_read", json_measure(item->should_read)) &&
+                              json_put(out, "read", json_measure(item->read)));
+}
+
+static json_t *relatives_of(const mc_tooth_score *tooth) {
+    json_t *out = json_array();
+    bool ok = out != NULL;
+    for (int i = 0; ok && i < MC_RELATIVES; i++) {
+        if (tooth->relative[i].readings > 0) {
+            ok = json_add(out, relative_of((mc_relative)i, &tooth->relative[i]));
+        }
+    }
+    return json_done(out, ok);
+}
+
 static json_t *seat_gap_of(const mc_tooth_score *tooth) {
     if (isnan(tooth->seat_gap)) {
         return json_null();
@@ -107,7 +128,8 @@ static json_t *tooth_of(mc_tooth place, const mc_tooth_score *tooth) {
                  json_put(out, "tracked_share", json_measure(tooth->tracked_share)) &&
                  json_put(out, "tracked_share_se", json_measure(tooth->tracked_share_se)) &&
                  json_put(out, "seat_gap", seat_gap_of(tooth)) && put_findings(out, tooth) &&
-                 json_put(out, "components", components_of(tooth)));
+                 json_put(out, "components", components_of(tooth)) &&
+                 json_put(out, "relative", relatives_of(tooth)));
 }
 
 static json_t *teeth_of(const mc_score *score) {

@@ -69,3 +69,39 @@ bool mc_component_unlikely(const mc_checkup_context *about, const mc_reading *ro
     return mc_reaches(fabs(out->at - out->planned), far) &&
            (isnan(out->last) || mc_reaches(fabs(out->at - out->last), far));
 }
+
+/* ---- against a neighbour ---- */
+
+mc_impossible mc_relative_impossible(const mc_checkup_context *about, const mc_reading *row,
+                                     mc_relative what) {
+    const double read = row->relative[what], most = mc_relative_most(what);
+    if (isnan(read)) {
+        return MC_POSSIBLE;
+    }
+    if (!(read >= (mc_relative_is_space(what) ? 0 : -most) && read <= most)) {
+        return MC_NO_SUCH_VALUE;
+    }
+    if (what != MC_CROWN_ANGLE &&
+        mc_relative_neighbour(what, row->tooth, about->states) == MC_NO_TOOTH) {
+        return MC_NO_NEIGHBOUR;
+    }
+    return isnan(stage_of(about, row->tooth)) ? MC_ALIGNER_NOT_SAID : MC_POSSIBLE;
+}
+
+mc_relative_doubt mc_relative_doubts(const mc_checkup_context *about, const mc_reading *row,
+                                     mc_relative what, mc_unlikely *out) {
+    const double far = what == MC_CROWN_ANGLE ? UNLIKELY_DEG : UNLIKELY_MM;
+    const double s = stage_of(about, row->tooth);
+    *out = (mc_unlikely){.at = row->relative[what], .planned = NAN, .last = NAN};
+    if (about->tracker) {
+        out->planned = mc_tracker_should_read(about->tracker, row->tooth, what, about->states, s);
+        out->last = mc_tracker_last_read(about->tracker, row->tooth, what);
+    }
+    if (isnan(out->planned)) {
+        return isnan(out->last) && s == 0 ? MC_RELATIVE_SURE : MC_RELATIVE_UNUSED;
+    }
+    return mc_reaches(fabs(mc_relative_between(what, out->planned, out->at)), far) &&
+                   mc_reaches(fabs(mc_relative_between(what, out->last, out->at)), far)
+               ? MC_RELATIVE_UNLIKELY
+               : MC_RELATIVE_SURE;
+}

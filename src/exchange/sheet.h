@@ -5,7 +5,7 @@
 
 #include "table.h"
 
-enum { SHEET_MOST_COLUMNS = 24, SHEET_NEEDED = -2 };
+enum { SHEET_MOST_COLUMNS = 32, SHEET_NEEDED = -2 };
 
 /* One row below the header. */
 typedef struct sheet_row {

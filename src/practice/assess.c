@@ -32,6 +32,14 @@ static mc_status choose(const held *h, const mc_case *kase, int number, int *che
     return MC_OK;
 }
 
+/* Take in a check-up whose day's teeth are `states`: they say who is whose neighbour. */
+static mc_status take_in(mc_tracker *tracker, const mc_checkup *checkup,
+                         const mc_tooth_state states[MC_TEETH], mc_error *error) {
+    mc_checkup of_day = *checkup;
+    of_day.states = states;
+    return mc_tracker_add(tracker, &of_day, error);
+}
+
 /* Replay plans and check-ups before the chosen one, each scored with the same settings, and begin
  * its plan. */
 static mc_status replay_before(mc_practice *practice, replay *r, mc_assessment *a,
@@ -54,7 +62,7 @@ static mc_status replay_before(mc_practice *practice, replay *r, mc_assessment *
         mc_tooth_state states[MC_TEETH];
         status = mc_record_teeth(practice->record, &a->kase.id, c->checkup.date, states, error);
         if (status == MC_OK)
-            status = mc_tracker_add(r->before, &c->checkup, error);
+            status = take_in(r->before, &c->checkup, states, error);
         if (status == MC_OK)
             mc_tracker_score(r->before, states, &a->scores[i]);
     }
@@ -66,7 +74,7 @@ static mc_status score_last(const replay *r, const mc_checkup *checkup,
                             const mc_tooth_state states[MC_TEETH], mc_assessment *a,
                             mc_error *error) {
     mc_tracker *tracker = mc_tracker_copy(r->before);
-    mc_status status = tracker ? mc_tracker_add(tracker, checkup, error)
+    mc_status status = tracker ? take_in(tracker, checkup, states, error)
                                : mc_fail(error, MC_REFUSED, "out of memory");
     if (status != MC_OK) {
         mc_tracker_free(tracker);
@@ -241,6 +249,12 @@ static mc_status look(mc_practice *practice, const mc_case *kase, int number, bo
         *out = NULL;
     }
     return status;
+}
+
+mc_status mc_assess_keeping(mc_practice *practice, const mc_case *kase, int number,
+                            bool current_settings, replay *r, mc_assessment **out,
+                            mc_error *error) {
+    return look(practice, kase, number, current_settings, NULL, r, out, error);
 }
 
 mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool current_settings,

@@ -27,6 +27,11 @@ typedef struct {
 } replay;
 void mc_replay_free(replay *r);
 
+/* mc_assess, and what was replayed for it (the caller's to free): r->before is the case before the
+ * check-up that was assessed. */
+mc_status mc_assess_keeping(mc_practice *practice, const mc_case *kase, int number,
+                            bool current_settings, replay *r, mc_assessment **out, mc_error *error);
+
 /* Assess a case with one more check-up than are on record: `open`, on the active plan, nothing read
  * yet, with its settings set. *r is then ready for mc_assess_again; both are the caller's to free.
  * No decision is due on a check-up that is open. */

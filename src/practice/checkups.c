@@ -1,5 +1,5 @@
 /* Entering and amending check-ups. */
-#include "practice.h"
+#include "assess.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -104,14 +104,17 @@ mc_checkup_context mc_checkup_context_of(const mc_plan *plan, const mc_settings 
 }
 
 /* Read the file's rows for this check-up frame; *rows is the caller's to free. last: last readings
- * before it. */
+ * before it, and before: a tracker that has taken them in, NULL where there are none on its plan.
+ */
 static mc_status read_rows(const mc_assessment *a, const mc_settings *settings,
                            const mc_tooth_state *states, double (*last)[MC_COMPONENTS],
-                           const mc_checkup_import *what, mc_checkup *checkup, mc_reading **rows,
-                           mc_warnings *warnings, mc_error *error) {
+                           const mc_tracker *before, const mc_checkup_import *what,
+                           mc_checkup *checkup, mc_reading **rows, mc_warnings *warnings,
+                           mc_error *error) {
     mc_checkup_context context = mc_checkup_context_of(a->plan, settings, checkup);
     context.states = states;
     context.last_observed = (const double(*)[MC_COMPONENTS])last;
+    context.tracker = before;
     context.notation = what->notation;
     mc_status status =
         mc_checkup_read(what->data, what->size, &context, rows, &checkup->count, warnings, error);
@@ -161,7 +164,8 @@ mc_status mc_import_checkup(mc_practice *practice, const mc_case *kase,
         status = mc_record_teeth(practice->record, &kase->id, what->date, states, error);
     if (status == MC_OK) {
         mc_last_readings(a, a->checkups, a->score ? a->checkups_before_on_plan + 1 : 0, last);
-        status = read_rows(a, &settings, states, last, what, &checkup, &rows, warnings, error);
+        status = read_rows(a, &settings, states, last, a->tracker, what, &checkup, &rows, warnings,
+                           error);
     }
     if (status == MC_OK)
         status = mc_warn_of_dates(practice, a->series, a->score, &checkup, warnings, error);
@@ -192,8 +196,9 @@ mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int numbe
         return mc_fail(error, MC_REFUSED, "case %s has no check-up %d", kase->chart, number);
     mc_assessment *a = NULL;
     mc_reading *rows = NULL;
+    replay r;
     double last[MC_TEETH][MC_COMPONENTS];
-    mc_status status = mc_assess(practice, kase, number, false, &a, error);
+    mc_status status = mc_assess_keeping(practice, kase, number, false, &r, &a, error);
     if (status != MC_OK)
         return status;
     mc_checkup checkup = a->checkup.checkup;
@@ -201,7 +206,8 @@ mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int numbe
     if (what->note)
         checkup.note = what->note;
     mc_last_readings(a, a->checkups - 1, a->checkups_before_on_plan, last);
-    status = read_rows(a, &a->settings, a->states, last, what, &checkup, &rows, warnings, error);
+    status = read_rows(a, &a->settings, a->states, last, r.before, what, &checkup, &rows, warnings,
+                       error);
     if (status == MC_OK)
         status = mc_accept_warnings(warnings, what->accept_warnings, "enter it", error);
     if (status == MC_OK)
@@ -214,6 +220,7 @@ mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int numbe
         status = mc_action_end(practice, status, &kase->id, "check-up amended", detail, error);
     }
     free(rows);
+    mc_replay_free(&r);
     mc_assessment_free(a);
     return status;
 }

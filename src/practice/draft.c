@@ -578,6 +578,18 @@ double mc_draft_last(const mc_draft *d, mc_tooth tooth, mc_component c) {
     return d->last[tooth][c];
 }
 
+double mc_draft_should_read(const mc_draft *d, mc_tooth tooth, mc_relative what) {
+    mc_checkup_context context =
+        mc_checkup_context_of(d->a->plan, &d->a->settings, &d->contents.checkup);
+    mc_arch arch = mc_tooth_arch(tooth);
+    double s = mc_plan_stages(d->a->plan, arch) > 0 ? context.effective_stage[arch] : 0;
+    return isnan(s) ? NAN : mc_tracker_should_read(d->replay.before, tooth, what, d->a->states, s);
+}
+
+double mc_draft_last_read(const mc_draft *d, mc_tooth tooth, mc_relative what) {
+    return mc_tracker_last_read(d->replay.before, tooth, what);
+}
+
 const mc_assessment *mc_draft_assessment(const mc_draft *d) {
     return d->a;
 }

@@ -39,6 +39,8 @@ void draft_contents_free(draft_contents *contents);
 /* Take one step, which can be. plan and states say which teeth the rest are. */
 mc_status draft_take(draft_contents *contents, const mc_step *step, const mc_plan *plan,
                      const mc_tooth_state states[MC_TEETH], mc_error *error);
+/* Whether it is a reading, which stands on a row of its own; the rest stands on the first. */
+bool draft_is_reading(const mc_step *step);
 /* Whether the step would change anything. */
 bool draft_changes(const draft_contents *contents, const mc_step *step, const mc_plan *plan,
                    const mc_tooth_state states[MC_TEETH]);

@@ -9,6 +9,7 @@ static mc_checkup_context about(const mc_draft *draft, const draft_contents *con
     mc_checkup_context context =
         mc_checkup_context_of(draft->a->plan, &draft->a->settings, &contents->checkup);
     context.states = draft->a->states;
+    context.tracker = draft->replay.before;
     context.last_observed = (const double(*)[MC_COMPONENTS])draft->last;
     return context;
 }
@@ -85,11 +86,39 @@ static mc_status refuse_gap(const mc_checkup_context *context, const mc_reading 
     }
 }
 
+static const char *relative_unit(mc_relative what) {
+    return what == MC_CROWN_ANGLE ? "deg" : "mm";
+}
+
+static mc_status no_neighbour(const mc_reading *row, mc_relative what, mc_error *error) {
+    return mc_fail(error, MC_REFUSED, "%d %s cannot be read: no tooth stands on that side",
+                   mc_tooth_iso(row->tooth), mc_relative_name(what));
+}
+
+static mc_status refuse_relative(const mc_checkup_context *context, const mc_reading *row,
+                                 mc_relative what, mc_error *error) {
+    switch (mc_relative_impossible(context, row, what)) {
+    case MC_POSSIBLE:
+        return MC_OK;
+    case MC_NO_NEIGHBOUR:
+        return no_neighbour(row, what, error);
+    case MC_ALIGNER_NOT_SAID:
+        return no_aligner(mc_tooth_arch(row->tooth), error);
+    default:
+        return mc_fail(error, MC_REFUSED, "%d %s of %.6g %s cannot be: %s%.4g",
+                       mc_tooth_iso(row->tooth), mc_relative_name(what), row->relative[what],
+                       relative_unit(what), mc_relative_is_space(what) ? "0 to " : "at most ",
+                       mc_relative_most(what));
+    }
+}
+
 /* The row as it would be with this step. */
 static mc_reading row_with(const mc_draft *draft, const mc_step *step) {
     mc_reading row = draft_row(&draft->contents, step->tooth, step->row);
     if (step->what == MC_STEP_SEAT_GAP) {
         row.seat_gap = step->number;
+    } else if (step->what == MC_STEP_RELATIVE) {
+        row.relative[step->whole] = step->number;
     } else {
         row.value[step->component] = step->number;
         row.short_of_plan[step->component] = step->short_of_plan;
@@ -107,7 +136,11 @@ static mc_status check_reading(const mc_draft *draft, const mc_step *step, mc_er
                        mc_tooth_iso(step->tooth), MC_MOST_ROWS_OF_TOOTH);
     if (step->what == MC_STEP_COMPONENT && (unsigned)step->component >= MC_COMPONENTS)
         return mc_fail(error, MC_REFUSED, "a tooth does not move that way");
+    if (step->what == MC_STEP_RELATIVE && (step->whole < 0 || step->whole >= MC_RELATIVES))
+        return mc_fail(error, MC_REFUSED, "nothing of that kind is read against a neighbour");
     mc_reading row = row_with(draft, step);
+    if (step->what == MC_STEP_RELATIVE)
+        return refuse_relative(&context, &row, (mc_relative)step->whole, error);
     return step->what == MC_STEP_SEAT_GAP
                ? refuse_gap(&context, &row, error)
                : refuse_component(&context, &row, step->component, error);
@@ -139,6 +172,7 @@ static bool takes_away(const mc_step *step) {
     switch (step->what) {
     case MC_STEP_SEAT_GAP:
     case MC_STEP_COMPONENT:
+    case MC_STEP_RELATIVE:
     case MC_STEP_RECESSION:
         return isnan(step->number);
     case MC_STEP_MOBILITY:
@@ -187,13 +221,35 @@ mc_status draft_check_step(const mc_draft *draft, const mc_step *step, mc_error 
         status = check_stands(step, draft->a->states, error);
         if (status != MC_OK)
             return status;
-        return step->what == MC_STEP_SEAT_GAP || step->what == MC_STEP_COMPONENT
-                   ? check_reading(draft, step, error)
-                   : check_finding(step, error);
+        return draft_is_reading(step) ? check_reading(draft, step, error)
+                                      : check_finding(step, error);
     }
 }
 
+/* What stands behind the value in doubt. */
+static bool doubts_relative(const mc_draft *draft, const mc_step *step, mc_error *error) {
+    mc_checkup_context context = about(draft, &draft->contents);
+    mc_reading row = row_with(draft, step);
+    mc_relative what = (mc_relative)step->whole;
+    int tooth = mc_tooth_iso(step->tooth);
+    mc_unlikely odd;
+    mc_relative_doubt doubt = mc_relative_doubts(&context, &row, what, &odd);
+    if (doubt == MC_RELATIVE_UNLIKELY)
+        mc_fail_need(error, MC_NEED_ACCEPTANCE,
+                     "%d %s at %.4g %s is unlikely: by plan it should read %.4g, the last reading "
+                     "was %.4g",
+                     tooth, mc_relative_name(what), odd.at, relative_unit(what), odd.planned,
+                     odd.last);
+    else if (doubt == MC_RELATIVE_UNUSED)
+        mc_fail_need(
+            error, MC_NEED_ACCEPTANCE, "%d %s was not read at stage 0%s: it is kept, but not used",
+            tooth, mc_relative_name(what), what == MC_CROWN_ANGLE ? "" : " against this neighbour");
+    return doubt != MC_RELATIVE_SURE;
+}
+
 bool draft_doubts(const mc_draft *draft, const mc_step *step, mc_error *error) {
+    if (step->what == MC_STEP_RELATIVE && !isnan(step->number))
+        return doubts_relative(draft, step, error);
     if (step->what != MC_STEP_COMPONENT || isnan(step->number))
         return false;
     mc_checkup_context context = about(draft, &draft->contents);
@@ -220,7 +276,8 @@ static mc_status refuse_kept(const mc_reading *row, const char *what, mc_impossi
         [MC_NO_SERIES] = "whose arch has no aligners in this plan",
         [MC_ALIGNER_NOT_SAID] = "which needs the aligner that is worn",
         [MC_NOTHING_PLANNED_YET] = "and by that aligner it is not planned to move yet",
-        [MC_TOO_FAR] = "and by that aligner it would be further away than can be"};
+        [MC_TOO_FAR] = "and by that aligner it would be further away than can be",
+        [MC_NO_NEIGHBOUR] = "and no tooth stands on that side any more"};
     return mc_fail(error, MC_REFUSED, "%d %s was entered%s, %s: take it away first",
                    mc_tooth_iso(row->tooth), what,
                    why == MC_NOTHING_PLANNED_YET || why == MC_TOO_FAR ? " short of plan" : "",
@@ -240,7 +297,22 @@ mc_status draft_check_kept(const mc_draft *draft, const draft_contents *contents
                 if (why != MC_POSSIBLE)
                     return refuse_kept(row, mc_component_name((mc_component)c), why, error);
             }
+            for (int w = 0; w < MC_RELATIVES; w++) {
+                why = mc_relative_impossible(&context, row, (mc_relative)w);
+                if (why != MC_POSSIBLE)
+                    return refuse_kept(row, mc_relative_name((mc_relative)w), why, error);
+            }
         }
+    return MC_OK;
+}
+
+/* The side of a reading on which no tooth stands any more. */
+static mc_status check_neighbours(const mc_reading *row, const mc_tooth_state states[MC_TEETH],
+                                  mc_error *error) {
+    for (int w = 0; w < MC_CROWN_ANGLE; w++)
+        if (!isnan(row->relative[w]) &&
+            mc_relative_neighbour((mc_relative)w, row->tooth, states) == MC_NO_TOOTH)
+            return refuse_kept(row, mc_relative_name((mc_relative)w), MC_NO_NEIGHBOUR, error);
     return MC_OK;
 }
 
@@ -251,5 +323,9 @@ mc_status draft_check_teeth(const draft_contents *contents, const mc_tooth_state
             return mc_fail(error, MC_REFUSED,
                            "the case no longer has tooth %d (%s): take its values away first",
                            mc_tooth_iso(t), mc_tooth_state_name(states[t]));
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        for (int i = 0; i < contents->of[t].count; i++)
+            if (check_neighbours(&contents->of[t].row[i], states, error) != MC_OK)
+                return MC_REFUSED;
     return MC_OK;
 }

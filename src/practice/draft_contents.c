@@ -54,6 +54,8 @@ static bool says_nothing(const mc_reading *r) {
                    r->pain == MC_UNSAID && r->swelling == MC_UNSAID && isnan(r->recession);
     for (int c = 0; c < MC_COMPONENTS; c++)
         nothing = nothing && isnan(r->value[c]);
+    for (int i = 0; i < MC_RELATIVES; i++)
+        nothing = nothing && isnan(r->relative[i]);
     return nothing;
 }
 
@@ -105,6 +107,9 @@ static void fill(mc_reading *r, const mc_step *step) {
         r->value[step->component] = step->number;
         r->short_of_plan[step->component] = !isnan(step->number) && step->short_of_plan;
         break;
+    case MC_STEP_RELATIVE:
+        r->relative[step->whole] = step->number;
+        break;
     case MC_STEP_ATTACHMENT:
         r->attachment = (mc_attachment)step->whole;
         break;
@@ -128,9 +133,14 @@ static void fill(mc_reading *r, const mc_step *step) {
     }
 }
 
+bool draft_is_reading(const mc_step *step) {
+    return step->what == MC_STEP_SEAT_GAP || step->what == MC_STEP_COMPONENT ||
+           step->what == MC_STEP_RELATIVE;
+}
+
 /* Findings stand on a tooth's first row, whichever is being read. */
 static int row_of(const mc_step *step) {
-    return step->what == MC_STEP_SEAT_GAP || step->what == MC_STEP_COMPONENT ? step->row : 0;
+    return draft_is_reading(step) ? step->row : 0;
 }
 
 static mc_status fill_tooth(draft_contents *contents, const mc_step *step, mc_error *error) {
@@ -179,6 +189,8 @@ static bool same_reading(const mc_reading *a, const mc_reading *b) {
     for (int c = 0; c < MC_COMPONENTS; c++)
         same = same && same_number(a->value[c], b->value[c]) &&
                a->short_of_plan[c] == b->short_of_plan[c];
+    for (int i = 0; i < MC_RELATIVES; i++)
+        same = same && same_number(a->relative[i], b->relative[i]);
     return same;
 }
 

@@ -51,6 +51,10 @@ static void tooth_text(const mc_step *step, char *out, size_t size) {
     case MC_STEP_COMPONENT:
         component_text(step, out, size);
         break;
+    case MC_STEP_RELATIVE:
+        number_text(out, size, mc_relative_name((mc_relative)w), step->number,
+                    w == MC_CROWN_ANGLE ? " deg" : " mm");
+        break;
     case MC_STEP_ATTACHMENT:
         word_text(out, size, "attachment", w != 0, mc_attachment_name((mc_attachment)w));
         break;

@@ -68,6 +68,15 @@ static void compare_components(changes *list, const mc_reading *from, const mc_r
     }
 }
 
+static void compare_relatives(changes *list, const mc_reading *from, const mc_reading *to) {
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        const char *unit = i == MC_CROWN_ANGLE ? "deg" : "mm";
+        value before = number(from->relative[i], unit, false);
+        value after = number(to->relative[i], unit, false);
+        changed(list, to->tooth, mc_relative_name((mc_relative)i), &before, &after);
+    }
+}
+
 static void compare_rows(changes *list, const mc_reading *from, const mc_reading *to) {
     const struct {
         const char *what;
@@ -87,6 +96,7 @@ static void compare_rows(changes *list, const mc_reading *from, const mc_reading
         {"recession", number(from->recession, "mm", false), number(to->recession, "mm", false)}};
     changed(list, to->tooth, sides[0].what, &sides[0].from, &sides[0].to);
     compare_components(list, from, to);
+    compare_relatives(list, from, to);
     for (size_t i = 1; i < sizeof sides / sizeof *sides; i++)
         changed(list, to->tooth, sides[i].what, &sides[i].from, &sides[i].to);
 }

@@ -196,9 +196,103 @@ static void remarks_of_any_kind(void **state) {
     checkup_read_free(&read);
 }
 
+/* A tracker of the plan that has taken in one check-up, of that aligner of the upper arch. */
+static mc_tracker *tracked(const chair *given, int aligner, const mc_reading *row) {
+    mc_checkup checkup = {.number = 1,
+                          .date = 20000,
+                          .aligner = {aligner, MC_NO_ALIGNER},
+                          .day = {-1, -1},
+                          .wear_hours = NAN,
+                          .method = MC_CALIPER,
+                          .states = given->states,
+                          .rows = row,
+                          .count = 1};
+    mc_tracker *tracker = mc_tracker_new(&given->settings);
+    assert_non_null(tracker);
+    mc_tracker_begin(tracker, given->plan, NULL);
+    assert_int_equal(mc_tracker_add(tracker, &checkup, NULL), MC_OK);
+    return tracker;
+}
+
+static void readings_against_a_neighbour(void **state) {
+    chair *given = *state;
+    given->context.effective_stage[MC_UPPER] = 0; /* so that these are baselines */
+    checkup_read read =
+        read_checkup(given, "tooth,space_mesial_mm,space_distal_mm,step_mesial_mm,step_distal_mm,"
+                            "height_mesial_mm,height_distal_mm,crown_angle_deg\n"
+                            "12,0,20,-20,0.1,-0.2,0.3,-180\n12,0.5,,,,,,\n");
+    given->context.effective_stage[MC_UPPER] = 12;
+    assert_int_equal(read.status, MC_OK);
+    assert_int_equal(read.warnings.count, 0);
+    assert_int_equal(read.count, 2);
+    static const double want[MC_RELATIVES] = {0, 20, -20, 0.1, -0.2, 0.3, -180};
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        assert_near(read.rows[0].relative[i], want[i], 0);
+        assert_true(i == 0 || isnan(read.rows[1].relative[i]));
+    }
+    assert_near(read.rows[1].relative[MC_SPACE_TO_MESIAL], 0.5, 0);
+    checkup_read_free(&read);
+}
+
+/* Baselines of 12: 1 mm to 11, and 3 deg; at stage 12 the plan has it 0.6 mm mesially and turned by
+ * 9 deg, so that 0.4 mm and 12 deg should be read. */
+static void an_unlikely_reading_against_a_neighbour(void **state) {
+    chair *given = *state;
+    mc_reading row = mc_reading_none(tooth_of(12));
+    row.relative[MC_SPACE_TO_MESIAL] = 1;
+    row.relative[MC_CROWN_ANGLE] = 3;
+    mc_tracker *tracker = tracked(given, 0, &row);
+    given->context.tracker = tracker;
+    checkup_read read =
+        read_checkup(given, "tooth,space_mesial_mm,crown_angle_deg\n12,1.4,18\n12,2,-2.9\n"
+                            "12,1.99,17.9\n12,2.345,-3.21\n");
+    assert_int_equal(read.status, MC_OK);
+    assert_int_equal(read.warnings.count, 4);
+    expect_warning(&read.warnings, 0, 2, 8,
+                   "12 crown angle: 18 deg is unlikely: it should read 12, last read 3");
+    expect_warning(&read.warnings, 1, 3, 4,
+                   "12 space mesial: 2 mm is unlikely: it should read 0.4, last read 1");
+    expect_warning(&read.warnings, 2, 5, 4,
+                   "12 space mesial: 2.35 mm is unlikely: it should read 0.4, last read 1");
+    expect_warning(&read.warnings, 3, 5, 10,
+                   "12 crown angle: -3.2 deg is unlikely: it should read 12, last read 3");
+    checkup_read_free(&read);
+    mc_tracker_free(tracker);
+    given->context.tracker = NULL;
+}
+
+static void a_reading_that_cannot_be_used(void **state) {
+    chair *given = *state;
+    static const char never[] = "12 step distal: no reading of it at stage 0 of this plan, against "
+                                "this neighbour: it is kept, but not used";
+    static const char angle[] =
+        "12 crown angle: no reading of it at stage 0 of this plan: it is kept, but not used";
+    checkup_read read = read_checkup(given, "tooth,step_distal_mm,crown_angle_deg\n12,0.1,2\n");
+    assert_int_equal(read.status, MC_OK);
+    assert_int_equal(read.warnings.count, 2);
+    expect_warning(&read.warnings, 0, 2, 4, never);
+    expect_warning(&read.warnings, 1, 2, 8, angle);
+    checkup_read_free(&read);
+    mc_reading row = mc_reading_none(tooth_of(12));
+    row.relative[MC_STEP_TO_DISTAL] = 0.1; /* first read after movement began: never a baseline */
+    mc_tracker *tracker = tracked(given, 6, &row);
+    given->context.tracker = tracker;
+    given->context.effective_stage[MC_UPPER] = 0;
+    read = read_checkup(given, "tooth,step_distal_mm,crown_angle_deg\n12,0.1,2\n");
+    assert_int_equal(read.warnings.count, 1);
+    expect_warning(&read.warnings, 0, 2, 4, never);
+    checkup_read_free(&read);
+    mc_tracker_free(tracker);
+    given->context.tracker = NULL;
+    given->context.effective_stage[MC_UPPER] = 12;
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_golden_checkup, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(readings_against_a_neighbour, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(an_unlikely_reading_against_a_neighbour, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(a_reading_that_cannot_be_used, set_up, tear_down),
         cmocka_unit_test_setup_teardown(an_empty_field_is_never_zero, set_up, tear_down),
         cmocka_unit_test_setup_teardown(short_of_todays_plan, set_up, tear_down),
         cmocka_unit_test_setup_teardown(the_classes_of_the_seat_gap, set_up, tear_down),

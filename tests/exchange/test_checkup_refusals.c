@@ -238,9 +238,30 @@ static void warnings_come_in_the_files_order(void **state) {
     checkup_read_free(&read);
 }
 
+static void what_cannot_be_read_against_a_neighbour(void **state) {
+    chair *given = *state;
+    refuse_checkup(given, "tooth,space_mesial_mm\n12,-0.1\n", 2, 4, "space_mesial_mm");
+    refuse_checkup(given, "tooth,space_distal_mm\n12,20.1\n", 2, 4, "space_distal_mm");
+    refuse_checkup(given, "tooth,step_mesial_mm\n12,-20.1\n", 2, 4, "step_mesial_mm");
+    refuse_checkup(given, "tooth,height_distal_mm\n12,nan\n", 2, 4, "height_distal_mm");
+    refuse_checkup(given, "tooth,crown_angle_deg\n12,180.5\n", 2, 4, "crown_angle_deg");
+    refuse_checkup(given, "tooth,step_distal_mm\n18,0.1\n", 2, 4,
+                   "18: no tooth stands on that side of it");
+    given->states[tooth_of(18)] = MC_TOOTH_MISSING;
+    refuse_checkup(given, "tooth,space_distal_mm\n17,0.1\n", 2, 4,
+                   "17: no tooth stands on that side of it");
+    given->states[tooth_of(18)] = MC_TOOTH_PRESENT;
+    given->context.effective_stage[MC_UPPER] = NAN;
+    refuse_checkup(given, "tooth,crown_angle_deg\n12,1\n", 2, 4,
+                   "no aligner is given for the upper arch: add --upper K");
+    refuse_checkup(given, "tooth,method,step_mesial_mm\n12,scan,\n", 2, 1, "nothing is said");
+    given->context.effective_stage[MC_UPPER] = 12;
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(files_that_are_no_checkup, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(what_cannot_be_read_against_a_neighbour, set_up, tear_down),
         cmocka_unit_test_setup_teardown(too_many_rows, set_up, tear_down),
         cmocka_unit_test_setup_teardown(unknown_teeth, set_up, tear_down),
         cmocka_unit_test_setup_teardown(teeth_that_do_not_stand, set_up, tear_down),

@@ -157,6 +157,36 @@ static json_t *tooth_named(json_t *document, const char *name) {
     return NULL;
 }
 
+static void what_was_read_against_a_neighbour(void **state) {
+    mc_score *score = *state;
+    fill_12(score);
+    score->tooth[tooth_of(12)].relative[MC_STEP_TO_DISTAL] =
+        (mc_relative_item){.readings = 1,
+                           .read = -0.4,
+                           .neighbour = tooth_of(13),
+                           .baseline = -0.5,
+                           .should_read = -0.1};
+    score->tooth[tooth_of(12)].relative[MC_CROWN_ANGLE] = (mc_relative_item){
+        .readings = 2, .read = 7, .neighbour = MC_NO_TOOTH, .baseline = NAN, .should_read = NAN};
+    json_t *document = mc_json_score("4711", score);
+    json_t *list = at(tooth_named(document, "12"), "relative");
+    assert_int_equal(json_array_size(list), 2);
+    json_t *step = json_array_get(list, 0), *angle = json_array_get(list, 1);
+    expect_names(step, "what neighbour baseline should_read read");
+    expect_word(step, "what", "step distal");
+    expect_word(step, "neighbour", "13");
+    expect_real(step, "baseline", -0.5);
+    expect_real(step, "should_read", -0.1);
+    expect_real(step, "read", -0.4);
+    expect_word(angle, "what", "crown angle");
+    expect_null(angle, "neighbour");
+    expect_null(angle, "baseline");
+    expect_null(angle, "should_read");
+    expect_real(angle, "read", 7);
+    assert_int_equal(json_array_size(at(tooth_named(document, "13"), "relative")), 0);
+    json_decref(document);
+}
+
 static void the_document(void **state) {
     json_t *document = mc_json_score("4711/2", *state);
     assert_non_null(document);
@@ -195,7 +225,7 @@ static void a_tooth_that_was_read(void **state) {
     expect_names(tooth, "tooth state lag_index risk_weight worst p_behind lag_stages "
                         "lag_stages_low lag_stages_high stage_equivalent off_path tracked_share "
                         "tracked_share_se seat_gap attachment mobility contact_mesial "
-                        "contact_distal pain swelling recession components");
+                        "contact_distal pain swelling recession components relative");
     expect_word(tooth, "state", "behind");
     expect_real(tooth, "lag_index", 2.118091);
     expect_real(tooth, "risk_weight", 1.5);
@@ -364,6 +394,7 @@ static void text_for_people_and_for_evidence(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_document, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(what_was_read_against_a_neighbour, set_up, tear_down),
         cmocka_unit_test_setup_teardown(a_tooth_that_was_read, set_up, tear_down),
         cmocka_unit_test_setup_teardown(a_component_that_was_read, set_up, tear_down),
         cmocka_unit_test_setup_teardown(a_drifting_component_has_no_shortfall, set_up, tear_down),
