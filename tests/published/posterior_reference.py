@@ -46,7 +46,7 @@ def covariance(a, b):
     if a.key == b.key:
         total += OWN ** 2 * a.way * b.way + WANDER ** 2 * inner(a.kernel, b.kernel)
         if a.course == b.course:
-            total += a.start + min(a.noise, b.noise)  # independent increments: what the earlier of the two has
+            total += min(a.start, b.start) + min(a.noise, b.noise)  # independent increments: what the earlier of the two has
     return total
 
 
@@ -161,6 +161,7 @@ FIRST_SHARE = {(13, "rotation"): ROTATION_13, (17, "mesial"): 0.87,             
 SECOND = {13: [(10, {"rotation": -5, "mesial": -0.6})], 17: [(12, {"mesial": 0.9, "buccal": -0.5})],
           44: [(5, {"rotation": 0}), (14, {"rotation": -7, "inclination": 2, "buccal": 1.0})]}
 SECOND_SHARE = {(13, "rotation"): ROTATION_13, (44, "rotation"): ROTATION_44,
+                (17, "angulation"): 93.4 / 100,                                          # L17e; read, not planned
                 (44, "inclination"): (72.9 + 93.1 + 56) / 300}                           # L17c, B22f, H20b: tipping
 SECOND_VARIANCE = {(13, "rotation"): 0.49, (13, "mesial"): 0.01, (17, "mesial"): 0.01, (17, "buccal"): 0.04,
                    (44, "rotation"): 2.25}

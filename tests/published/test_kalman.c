@@ -4,7 +4,7 @@
 
 static void agrees_with_a_general_purpose_filter(void **state) {
     (void)state;
-    assert_int_equal(play_file(FIXTURES "/kalman_reference.csv", 1e-9), 162);
+    assert_int_equal(play_file(FIXTURES "/kalman_reference.csv", 1e-9, NULL), 162);
 }
 
 int main(void) {

@@ -1,6 +1,6 @@
-/* The JSON of a score that other programs rely on: from the two golden files, held to six digits
- * against fixtures/golden-score.json. Members that the golden document does not name may be added,
- * never taken away. */
+/* The JSON of a score and of a forecast that other programs rely on: from the two golden files,
+ * held to six digits against fixtures/golden-score.json and golden-forecast.json. Members that a
+ * golden document does not name may be added, never taken away. */
 #include "document.h"
 
 #include <math.h>
@@ -35,11 +35,28 @@ static void compare(json_t *want, json_t *got, const char *where) {
     }
 }
 
+/* The document that a command prints against the one that is kept. */
+static void hold(const char *command, const char *path) {
+    json_error_t error;
+    json_t *want = json_load_file(path, 0, &error);
+    assert_non_null(want);
+    assert_int_equal(run("midcourse --json %s 1001", command), 0);
+    json_t *root = document();
+    json_t *teeth = json_object_get(want, "teeth"), *tooth;
+    size_t i;
+    assert_int_equal(json_array_size(json_object_get(root, "teeth")), 28);
+    json_array_foreach(teeth, i, tooth) {
+        const char *number = json_string_value(json_object_get(tooth, "tooth"));
+        compare(tooth, entry(json_object_get(root, "teeth"), "tooth", number), number);
+    }
+    json_object_del(want, "teeth");
+    compare(want, root, command);
+    json_decref(root);
+    json_decref(want);
+}
+
 static void golden(void **state) {
     (void)state;
-    json_error_t error;
-    json_t *want = json_load_file(FIXTURES "/golden-score.json", 0, &error);
-    assert_non_null(want);
     run_begin();
     setenv("MIDCOURSE_TODAY", "2026-11-25", 1);
     write_text("doctor", "slow river stones\n");
@@ -53,19 +70,8 @@ static void golden(void **state) {
     assert_run(0, "",
                "midcourse --as AB checkup import 1001 " FIXTURES
                "/golden-checkup.csv --date 2026-11-20 --aligner 12");
-    assert_int_equal(run("midcourse --json score 1001"), 0);
-    json_t *root = document();
-    json_t *teeth = json_object_get(want, "teeth"), *tooth;
-    size_t i;
-    assert_int_equal(json_array_size(json_object_get(root, "teeth")), 28);
-    json_array_foreach(teeth, i, tooth) {
-        const char *number = json_string_value(json_object_get(tooth, "tooth"));
-        compare(tooth, entry(json_object_get(root, "teeth"), "tooth", number), number);
-    }
-    json_object_del(want, "teeth");
-    compare(want, root, "score");
-    json_decref(root);
-    json_decref(want);
+    hold("score", FIXTURES "/golden-score.json");
+    hold("forecast", FIXTURES "/golden-forecast.json");
     run_end();
 }
 

@@ -9,6 +9,11 @@
  *   reading,TOOTH,COMPONENT,METHOD,VALUE
  *   take                                         the check-up is taken in
  *   item,TOOTH,COMPONENT,MEAN,SD    pace,MEAN,SD    share,TOOTH,SHARE,STANDARD ERROR
+ *   lost,TOOTH                                   has no grip in the next forecast
+ *   forecast                                     everything is carried to its end
+ *   end,TOOTH,COMPONENT,MEAN,SD,P OUT    interval,TOOTH,COMPONENT,LOW,HIGH
+ *   rate,TOOTH,COMPONENT,MEAN,SD    behind,TOOTH,COMPONENT,P
+ *   out,TOOTH,P    mouth,EXPECTED OUT,P ALL IN   joint chances, taken by nodes
  */
 #ifndef PLAY_H
 #define PLAY_H
@@ -30,6 +35,9 @@ typedef struct {
     char *field[PLAY_FIELDS];
     int fields, line, compared;
     double within;
+    mc_forecast *forecast;
+    bool lost[MC_TEETH];
+    double worst_joint; /* the furthest that a joint chance was off */
 } player;
 
 static inline double play_number(const player *p, int i) {
@@ -132,6 +140,43 @@ static inline void play_item(player *p) {
     assert_near(sd, item->sd_x, 0);
 }
 
+static inline void play_forecast(player *p) {
+    bool grip[MC_TEETH];
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        grip[t] = !p->lost[t];
+    mc_tracker_forecast(p->m.tracker, p->m.states, grip, p->forecast);
+    memset(p->lost, 0, sizeof p->lost);
+}
+
+static inline void play_joint(player *p, double got, int field) {
+    p->worst_joint = fmax(p->worst_joint, fabs(got - play_number(p, field)));
+    p->compared++;
+}
+
+/* What is told of a forecast component; false where the word is another. */
+static inline bool play_ahead(player *p) {
+    const char *word = p->field[0];
+    if (strcmp(word, "end") != 0 && strcmp(word, "interval") != 0 && strcmp(word, "rate") != 0 &&
+        strcmp(word, "behind") != 0)
+        return false;
+    const mc_component_forecast *c =
+        &p->forecast->tooth[play_tooth(p, 1)].component[play_component(p, 2)];
+    assert_true(c->known);
+    if (strcmp(word, "end") == 0) {
+        play_compare(p, "end", c->end, play_number(p, 3));
+        play_compare(p, "its SD", c->end_sd, play_number(p, 4));
+        play_compare(p, "chance outside", c->p_out, play_number(p, 5));
+    } else if (strcmp(word, "interval") == 0) {
+        play_compare(p, "low", c->low, play_number(p, 3));
+        play_compare(p, "high", c->high, play_number(p, 4));
+    } else if (strcmp(word, "rate") == 0) {
+        play_compare(p, "rate", c->rate, play_number(p, 3));
+        play_compare(p, "its SD", c->rate_sd, play_number(p, 4));
+    } else
+        play_compare(p, "chance behind", c->p_behind, play_number(p, 3));
+    return true;
+}
+
 static inline void play_line(player *p) {
     const char *word = p->field[0];
     if (strcmp(word, "case") == 0)
@@ -157,19 +202,30 @@ static inline void play_line(player *p) {
         const mc_tooth_score *tooth = &p->m.score->tooth[play_tooth(p, 1)];
         play_compare(p, "share", tooth->tracked_share, play_number(p, 2));
         play_compare(p, "its SE", tooth->tracked_share_se, play_number(p, 3));
-    } else
+    } else if (strcmp(word, "lost") == 0)
+        p->lost[play_tooth(p, 1)] = true;
+    else if (strcmp(word, "forecast") == 0)
+        play_forecast(p);
+    else if (strcmp(word, "out") == 0)
+        play_joint(p, p->forecast->tooth[play_tooth(p, 1)].p_out, 2);
+    else if (strcmp(word, "mouth") == 0) {
+        play_joint(p, p->forecast->expected_out, 1);
+        play_joint(p, p->forecast->p_all_in, 2);
+    } else if (!play_ahead(p))
         fail_msg("line %d: unknown word %s", p->line, word);
 }
 
-/* Plays the file; everything that must come out comes out within so much. Returns how many numbers
- * were compared. */
-static inline int play_file(const char *path, double within) {
+/* Plays the file; everything that must come out comes out within so much, but the joint chances:
+ * *joint (may be NULL) is how far off they were at most. Returns how many numbers were compared. */
+static inline int play_file(const char *path, double within, double *joint) {
     player *p = calloc(1, sizeof *p);
     FILE *file = fopen(path, "r");
     char line[300];
     assert_non_null(p);
     assert_non_null(file);
     p->within = within;
+    p->forecast = calloc(1, sizeof *p->forecast);
+    assert_non_null(p->forecast);
     while (fgets(line, sizeof line, file)) {
         p->line++;
         p->fields = 0;
@@ -185,8 +241,11 @@ static inline int play_file(const char *path, double within) {
         play_line(p);
     }
     int compared = p->compared;
+    if (joint)
+        *joint = p->worst_joint;
     play_end_of_case(p);
     fclose(file);
+    free(p->forecast);
     free(p);
     return compared;
 }
