@@ -102,15 +102,16 @@ typedef struct mc_option {
     mc_option_ask ask;
     bool possible; /* else why_not says why, and nothing below is known */
     char why_not[160];
-    double expected_out;   /* teeth expected outside their finishing tolerance at the end */
-    double p_all_in;       /* probability that every known tooth ends inside */
-    int unknown;           /* teeth present of which no position was read on this plan */
-    mc_day ends;           /* the day treatment ends */
-    int days;              /* until then, from the check-up */
-    int aligners;          /* still to begin, both arches together */
-    int discarded;         /* of the present series, that will never be worn */
-    int checkups;          /* to come until then */
-    int stages[MC_ARCHES]; /* of the corrected series; 0: none */
+    double expected_out;    /* teeth expected outside their finishing tolerance at the end */
+    double p_all_in;        /* probability that every known tooth ends inside */
+    int unknown;            /* teeth present of which no position was read on this plan */
+    mc_day ends;            /* the day treatment ends */
+    int days;               /* until then, from the check-up */
+    int aligners;           /* still to begin, both arches together */
+    int discarded;          /* of the present series, that will never be worn */
+    int checkups;           /* to come until then */
+    int stages[MC_ARCHES];  /* of the corrected series; 0: none */
+    double p_out[MC_TEETH]; /* that a tooth ends outside; NaN where it is not known */
 } mc_option;
 
 /* Weigh one. Lengths of a corrected series are those of mc_restage from the positions as estimated

@@ -234,6 +234,9 @@ static void judge(const course *k, const bool grip[MC_TEETH], mc_option *out) {
     out->expected_out = end->expected_out;
     out->p_all_in = end->p_all_in;
     out->unknown = end->unknown;
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        out->p_out[tooth] = s->score->present[tooth] ? end->tooth[tooth].p_out : NAN;
+    }
     free(end);
     const double weeks = s->settings->checkup_weeks;
     out->ends = k->on;
@@ -245,6 +248,9 @@ static void judge(const course *k, const bool grip[MC_TEETH], mc_option *out) {
 void mc_option_of(const mc_situation *situation, const mc_option_ask *ask, mc_option *out) {
     bool grip[MC_TEETH];
     *out = (mc_option){.ask = *ask, .expected_out = NAN, .p_all_in = NAN, .ends = MC_NO_DAY};
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        out->p_out[tooth] = NAN;
+    }
     if (!situation->tracker) {
         refuse(out, "nothing was read on this plan yet");
         return;
