@@ -101,6 +101,8 @@ void chart_statement(const chart_view *chart, char *out, size_t size);
  * a mark before it, and its colour. */
 const char *chart_proposal_mark(const mc_assessment *a);
 style chart_proposal_style(const mc_assessment *a);
+/* What became of the proposal: ", signed hold (IBA)", ", decision waits", or nothing. */
+void chart_decision_text(const chart_view *chart, char *out, size_t size);
 /* The proposal's heading: "Proposal, rule 3, repair, decision waits: ". size of at least 300. */
 void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size);
 

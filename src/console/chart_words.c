@@ -313,8 +313,7 @@ void chart_statement(const chart_view *chart, char *out, size_t size) {
     }
 }
 
-/* What became of the proposal: ", signed: hold (IBA)", ", decision waits", or nothing. */
-static void decision_text(const chart_view *chart, char *out, size_t size) {
+void chart_decision_text(const chart_view *chart, char *out, size_t size) {
     const mc_assessment *a = chart->a;
     out[0] = '\0';
     if (a->decision_due)
@@ -338,7 +337,7 @@ style chart_proposal_style(const mc_assessment *a) {
 
 void chart_proposal_label(const console *con, const chart_view *chart, char *out, size_t size) {
     char decision[200];
-    decision_text(chart, decision, sizeof decision);
+    chart_decision_text(chart, decision, sizeof decision);
     snprintf(out, size, "%sProposal, rule %d, %s%s%s: ", chart_proposal_mark(chart->a),
              chart->a->proposal.rule, mc_proposal_words(chart->a->proposal.choice), decision,
              con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)");

@@ -48,6 +48,7 @@ void decide_look_ahead(const console *con, decide_view *d) {
     d->choices = chosen;
     mc_decide made = decide_made(d);
     mc_outlook_of(d->chart.a, chosen ? &made : NULL, con->today, &d->now, &d->next);
+    decide_weigh_chosen(d);
 }
 
 void decide_choose(console *con, decide_view *d, mc_choice choice) {
@@ -260,6 +261,7 @@ static void begin(console *con, decide_view *d, mc_assessment *a) {
                                    ? a->proposal.days
                                    : WEEK,
                        .to = first_back(a)};
+    decide_weigh_usual(d);
     decide_look_ahead(con, d);
 }
 
@@ -344,19 +346,34 @@ static void title(const console *con, const void *self, char *left, size_t size)
 }
 
 static void marks(console *con, void *self, pager *page) {
+    const decide_view *d = self;
+    char assumed[900];
     (void)con;
-    (void)self;
     pager_heading(page, "The choices");
     pager_add(page, STYLE_STRONG, "[x]",
               "chosen; several may be, where they do not exclude each "
               "other, and are signed as one decision");
     pager_add(page, STYLE_STRONG, "proposed",
               "what the rules propose; signing without it needs a reason");
+    pager_add(page, STYLE_STRONG, "preview",
+              "a correction that cannot be signed as an order: k shows why");
+    pager_heading(page, "What each choice is expected to bring");
+    pager_add(page, STYLE_STRONG, "outside", "teeth expected to end outside their tolerance");
+    pager_add(page, STYLE_STRONG, "all in %", "the chance that every tooth read ends inside");
     pager_add(
-        page, STYLE_STRONG, "upper, lower",
-        "what each choice would mean if it alone were signed: the next aligner and its day, or "
-        "the day the last one has done its time");
-    pager_add(page, STYLE_STRONG, "check-up", "and the day of the next check-up");
+        page, STYLE_STRONG, "ends, days",
+        "the day the last aligner has done its time, and how many days later (+) or sooner (-) "
+        "than by carrying on");
+    pager_add(page, STYLE_STRONG, "aligners", "still to be begun, both arches together");
+    pager_add(page, STYLE_STRONG, "your choice", "all that is chosen, taken together");
+    pager_add(
+        page, STYLE_STRONG, "on larger screens",
+        "every hold and every aligner to go back to; aligners of this series that will not be "
+        "worn, check-ups to come, teeth not known; the next aligners and check-up; and for each "
+        "tooth the chance to end outside by carrying on, hold, going back, local measures, "
+        "correcting now, finishing and then correcting, and by your choice");
+    decide_say_assumed(d, assumed, sizeof assumed);
+    pager_add(page, STYLE_PLAIN, "assumed", assumed);
     pager_heading(page, "The signature");
     pager_add(
         page, STYLE_PLAIN, "",

@@ -1,5 +1,6 @@
-/* The decision screen's parts in their places: the proposal, the choices with what each means, what
- * would be signed, what happens next; on larger screens the arches and the teeth that matter. */
+/* The decision screen's parts in their places: the proposal and what it rests on, the choices side
+ * by side with what each is expected to bring, what would be signed, what happens next; on larger
+ * screens every option, how each tooth ends, and the teeth that matter. */
 #include "decide_view.h"
 #include "midcourse/exchange.h"
 #include "words.h"
@@ -11,15 +12,15 @@ enum {
     TEXT_COLS = LEFT_COLS - 2,
     SIGN_ROWS = 2,
     NEXT_ROWS = 2,
-    SENTENCE_ROWS = 7,
-    FIXED_ROWS = 1 + 1 + MC_CHOICES + 1 + SIGN_ROWS + NEXT_ROWS + 1,
+    SENTENCE_ROWS = 5,
+    TABLE_ROWS = 1 + 1, /* its heading, and what is chosen taken together */
+    FIXED_ROWS = 1 + 1 + TABLE_ROWS + 1 + SIGN_ROWS + NEXT_ROWS + 1,
     ARCHES_ROWS = 2 * ARCH_ROWS + 1,
     LEAST_BLOCK = 4,
     RIGHT_COL = LEFT_COLS + 2,
     RIGHT_FROM = 116,
     THIRD_COL = 122,
-    THIRD_FROM = 160,
-    MOST_LIST = 20
+    THIRD_FROM = 160
 };
 
 static int lines_of(const console *con, const char *text, int columns) {
@@ -63,17 +64,19 @@ static void draw_named(const console *con, const decide_view *d, int row, int en
     }
 }
 
-/* From its line d->top on; said in the heading where there is more. */
+/* From its line d->top on; said at the end of the heading where there is more. Below it what it
+ * rests on. */
 static void draw_proposal(console *con, decide_view *d, area box, const char *text, int lines) {
+    static const char rest[] = " (PgDn, PgUp: the rest) ";
     const theme *look = &con->theme;
-    char heading[340], label[300], line[4096];
+    char heading[400], basis[160], line[4096];
     bool care = d->chart.a->proposal.choice == MC_PROPOSE_EXAMINE;
-    int room = box.rows - 1, most = lines > room ? lines - room : 0;
+    int room = box.rows - 2, most = lines > room ? lines - room : 0;
     d->top = d->top > most ? most : d->top;
-    chart_proposal_label(con, &d->chart, label, sizeof label);
-    label[strlen(label) - 2] = '\0';
-    snprintf(heading, sizeof heading, "%s%s", label, most > 0 ? "  (PgDn, PgUp: the rest)" : "");
+    decide_say_heading(con, d, heading, sizeof heading);
     put_heading(look, box.row, box.col, box.cols, heading);
+    if (most > 0)
+        put_right(look, box.row, box.col, box.cols, STYLE_STRONG, rest);
     for (int i = 0; i < d->top + room; i++) {
         if (!mc_text_line(&text, TEXT_COLS, look->ascii, line, sizeof line))
             break;
@@ -81,19 +84,22 @@ static void draw_proposal(console *con, decide_view *d, area box, const char *te
             put(look, box.row + 1 + i - d->top, box.col + 1, TEXT_COLS,
                 care ? STYLE_CARE : STYLE_PLAIN, line);
     }
-    draw_named(con, d, box.row + 1 + lines, box.row + box.rows);
+    draw_named(con, d, box.row + 1 + lines, box.row + 1 + room);
+    decide_say_basis(d, TEXT_COLS, basis, sizeof basis);
+    put(look, box.row + 1 + room, box.col + 1, TEXT_COLS, STYLE_STRONG, basis);
 }
 
-/* ---- the choices ---- */
+/* ---- the choices side by side ---- */
 
 enum {
     KEY_COL = 1,
     BOX_COL = 3,
     NAME_COL = 7,
-    UPPER_COL = 22,
-    LOWER_COL = 40,
-    CHECKUP_COL = 59,
-    PROPOSED_COL = 71
+    PROPOSED_COL = 71,
+    UPPER_COL = 112,
+    LOWER_COL = 130,
+    CHECKUP_COL = 148,
+    NEXT_FROM = CHECKUP_COL + 11
 };
 
 /* "14 on 2026-11-30": the next aligner and its first day. */
@@ -109,50 +115,66 @@ static void draw_arch_cell(const theme *look, const mc_outlook *o, int arch, int
         put_format(look, row, col + 1, ARCH_CELL, STYLE_PLAIN, "ends  %s", day);
 }
 
-/* What a choice would mean if it alone were signed. */
-static void draw_meaning(const console *con, const decide_view *d, mc_choice choice, int row) {
+/* What happens next by the dates, if a choice were signed alone. */
+static void draw_dates(const console *con, const decide_view *d, const decide_row *row, area box) {
     const theme *look = &con->theme;
-    const mc_outlook *o = &d->alone[choice];
+    const mc_outlook *o = &d->alone[row->choice];
+    mc_option_ask standing = decide_ask_alone(d, row->choice);
+    const mc_option *option = decide_weighed(d, &row->ask);
     char day[11];
-    int nearest, furthest;
-    decide_back_range(d->chart.a, &nearest, &furthest);
-    if (choice == MC_CORRECT && !d->correction.file) {
-        put(look, row, UPPER_COL + 1, 45, STYLE_FAINT,
-            "k drafts a new plan from where the teeth are");
-    } else if (choice == MC_CORRECT && d->correction.why_not[0] != '\0') {
-        put(look, row, UPPER_COL + 1, 45, STYLE_FAINT, "not to be signed: k shows why");
-    } else if (choice == MC_GO_BACK && nearest < 1) {
-        put(look, row, UPPER_COL + 1, 45, STYLE_FAINT, "there is no earlier aligner");
-    } else if (o->over) {
-        put(look, row, UPPER_COL + 1, 45, STYLE_PLAIN, "closes the plan: the series is at its end");
-    } else {
-        draw_arch_cell(look, o, MC_UPPER, row, UPPER_COL);
-        draw_arch_cell(look, o, MC_LOWER, row, LOWER_COL);
-        mc_day_text(o->next_checkup, day);
-        put(look, row, CHECKUP_COL, 10, STYLE_PLAIN, day);
-    }
+    bool drafted = row->choice != MC_CORRECT || d->correction.file;
+    if (standing.days != row->ask.days || standing.to != row->ask.to || !drafted || o->over ||
+        !option || !option->possible)
+        return;
+    draw_arch_cell(look, o, MC_UPPER, box.row, box.col + UPPER_COL);
+    draw_arch_cell(look, o, MC_LOWER, box.row, box.col + LOWER_COL);
+    mc_day_text(o->next_checkup, day);
+    put(look, box.row, box.col + CHECKUP_COL, 10, STYLE_PLAIN, day);
 }
 
-static void draw_choices(const console *con, const decide_view *d, int row) {
+static const mc_option *carrying_on(const decide_view *d) {
+    mc_option_ask ask = {.choices = 1u << MC_CARRY_ON, .to = -1};
+    return decide_weighed(d, &ask);
+}
+
+static void draw_choice(const console *con, const decide_view *d, const decide_row *row, area box) {
     static const char keys[] = "chblkf";
     const theme *look = &con->theme;
-    mc_choice proposed = mc_choice_of(d->chart.a->proposal.choice);
-    put_filled(look, row, 0, LEFT_COLS, STYLE_HEADING,
-               "   choice by itself    next upper        next lower        check-up");
-    for (int i = 0; i < MC_CHOICES; i++) {
-        mc_choice choice = (mc_choice)i;
-        bool chosen = decide_chosen(d, choice);
-        char name[60];
-        row++;
-        decide_say_choice(d, choice, name, sizeof name);
-        put_format(look, row, KEY_COL, 1, STYLE_STRONG, "%c", keys[i]);
-        put(look, row, BOX_COL, 3, chosen ? STYLE_STRONG : STYLE_PLAIN, chosen ? "[x]" : "[ ]");
-        put(look, row, NAME_COL, UPPER_COL - NAME_COL - 1, chosen ? STYLE_STRONG : STYLE_PLAIN,
-            name);
-        draw_meaning(con, d, choice, row);
-        if (choice == proposed)
-            put(look, row, PROPOSED_COL, 8, STYLE_STRONG, "proposed");
-    }
+    style ink = row->taken || row->proposed ? STYLE_STRONG : STYLE_PLAIN;
+    char name[ROW_NAME_SIZE];
+    decide_say_row(d, row, name);
+    if (row->first)
+        put_format(look, box.row, box.col + KEY_COL, 1, STYLE_STRONG, "%c", keys[row->choice]);
+    put(look, box.row, box.col + BOX_COL, 3, ink, row->taken ? "[x]" : "[ ]");
+    put(look, box.row, box.col + NAME_COL, EXPECTED_COL - NAME_COL - 1, ink, name);
+    decide_draw_expected(con, decide_weighed(d, &row->ask), carrying_on(d), box);
+    if (row->proposed)
+        put(look, box.row, box.col + PROPOSED_COL, 8, STYLE_STRONG, "proposed");
+    if (box.cols >= NEXT_FROM)
+        draw_dates(con, d, row, box);
+}
+
+/* All that is chosen, taken together. */
+static void draw_together(const console *con, const decide_view *d, area box) {
+    mc_option_ask ask = decide_ask_chosen(d);
+    put(&con->theme, box.row, box.col + NAME_COL, EXPECTED_COL - NAME_COL - 1, STYLE_STRONG,
+        "your choice");
+    if (d->choices)
+        decide_draw_expected(con, decide_weighed(d, &ask), carrying_on(d), box);
+    else
+        put(&con->theme, box.row, box.col + EXPECTED_COL, LEFT_COLS - EXPECTED_COL, STYLE_FAINT,
+            "type the letters of the choices");
+}
+
+static void draw_choices(const console *con, const decide_view *d, const decide_row *rows,
+                         size_t count, area box) {
+    decide_draw_expected_heading(con, box, "   choice by itself");
+    if (box.cols >= NEXT_FROM)
+        put(&con->theme, box.row, box.col + UPPER_COL, NEXT_FROM - UPPER_COL, STYLE_HEADING,
+            "next upper        next lower        check-up");
+    for (size_t i = 0; i < count; i++)
+        draw_choice(con, d, &rows[i], (area){box.row + 1 + (int)i, box.col, 1, box.cols});
+    draw_together(con, d, (area){box.row + 1 + (int)count, box.col, 1, box.cols});
 }
 
 /* ---- what would be signed, and what happens next ---- */
@@ -201,63 +223,112 @@ static void draw_arches(const console *con, const decide_view *d, area box) {
     chart_draw_series(con, &d->chart, MC_LOWER, (area){lower.row, side, ARCH_ROWS, cols});
 }
 
-/* Below what stands at 80x24. */
-static void draw_below(const console *con, const decide_view *d, area box) {
-    if (box.rows < ARCHES_ROWS)
-        return;
-    draw_arches(con, d, box);
-    area rest = {box.row + ARCHES_ROWS + 1, box.col, box.rows - ARCHES_ROWS - 1, box.cols};
-    if (rest.rows >= LEAST_BLOCK)
-        chart_draw_sentences(con, &d->chart, rest);
+/* What each choice as it stands does to each tooth; last what is chosen. */
+static int draw_ends(const console *con, const decide_view *d, area box) {
+    static const char *const headings[MC_CHOICES] = {
+        [MC_CARRY_ON] = "carry",       [MC_HOLD] = "hold",   [MC_GO_BACK] = "back",
+        [MC_LOCAL_MEASURES] = "local", [MC_CORRECT] = "now", [MC_FINISH] = "then"};
+    ends_column columns[MC_CHOICES + 1];
+    mc_option_ask together = decide_ask_chosen(d);
+    for (int i = 0; i < MC_CHOICES; i++) {
+        mc_option_ask ask = decide_ask_alone(d, (mc_choice)i);
+        columns[i] = (ends_column){headings[i], decide_weighed(d, &ask)};
+    }
+    columns[MC_CHOICES] = (ends_column){"yours", d->choices ? decide_weighed(d, &together) : NULL};
+    return decide_draw_ends(con, d, columns, MC_CHOICES + 1, box);
 }
 
-static void draw_beside(const console *con, const decide_view *d, area box) {
-    bool third = box.cols >= THIRD_FROM;
-    int width = third ? THIRD_COL - RIGHT_COL - 2 : box.cols - RIGHT_COL;
-    area teeth = {box.row, RIGHT_COL, box.rows, width};
-    area decisions = {box.row, THIRD_COL, box.rows, box.cols - THIRD_COL};
-    if (!third && box.rows >= MOST_LIST + 1 + LEAST_BLOCK) {
-        teeth.rows = MOST_LIST;
-        decisions = (area){box.row + MOST_LIST + 1, RIGHT_COL, box.rows - MOST_LIST - 1, width};
+/* Below what stands at 80x24, as much as there is room for; words: not to be left to another place.
+ */
+static void draw_below(const console *con, const decide_view *d, area box, bool words) {
+    char assumed[900];
+    int row = box.row, end = box.row + box.rows;
+    if (box.rows < LEAST_BLOCK)
+        return;
+    row += draw_ends(con, d, box);
+    decide_say_assumed(d, assumed, sizeof assumed);
+    int lines = lines_of(con, assumed, TEXT_COLS);
+    if (end - row > lines)
+        row += 1 + put_wrapped(&con->theme, (area){row + 1, box.col + 1, lines, TEXT_COLS},
+                               STYLE_FAINT, assumed);
+    if (end - row <= ARCHES_ROWS)
+        return;
+    draw_arches(con, d, (area){row + 1, box.col, ARCHES_ROWS, box.cols});
+    row += 1 + ARCHES_ROWS;
+    if (words && end - row > LEAST_BLOCK)
+        chart_draw_sentences(con, &d->chart, (area){row + 1, box.col, end - row - 1, box.cols});
+}
+
+/* Above the table, which is as wide as the screen, and below it. */
+static void draw_beside(const console *con, const decide_view *d, area above, area below) {
+    chart_draw_decisions(con, &d->chart, above);
+    if (below.cols < THIRD_FROM - RIGHT_COL) {
+        chart_draw_teeth(con, &d->chart, below);
+        return;
     }
+    area teeth = {below.row, below.col, below.rows, THIRD_COL - RIGHT_COL - 2};
     chart_draw_teeth(con, &d->chart, teeth);
-    if (third || teeth.rows < box.rows)
-        chart_draw_decisions(con, &d->chart, decisions);
+    chart_draw_sentences(
+        con, &d->chart,
+        (area){below.row, THIRD_COL, below.rows, below.col + below.cols - THIRD_COL});
 }
 
 /* ---- all of it ---- */
 
+/* The rows of a screen of this height, from the top down. */
+typedef struct places {
+    int sentence; /* how many of its lines */
+    bool all;     /* every option has a row */
+    decide_row rows[MOST_ROWS];
+    size_t count;
+    int table, signing, next, below;
+} places;
+
+/* What stands at 80x24 stands there at every size, in the same order; higher screens have a row for
+ * every option, and then may a long proposal take more of the rows that there are. */
+static void lay_out(const decide_view *d, area body, int lines, places *out) {
+    int room = body.rows - FIXED_ROWS;
+    out->sentence = SENTENCE_ROWS;
+    out->count = decide_rows(d, true, out->rows);
+    out->all = room >= SENTENCE_ROWS + (int)out->count;
+    if (!out->all)
+        out->count = decide_rows(d, false, out->rows);
+    room -= (int)out->count;
+    if (lines > out->sentence && room > out->sentence)
+        out->sentence = lines < room ? lines : room;
+    out->table = body.row + 1 + out->sentence + 1;
+    out->signing = out->table + TABLE_ROWS + (int)out->count;
+    out->next = out->signing + 1 + SIGN_ROWS;
+    out->below = out->next + NEXT_ROWS + 1;
+}
+
 /* The signature's words, whole, if need be over the choices; or the choices above them. */
-static void draw_middle(const console *con, const decide_view *d, int choices, int signing) {
+static void draw_middle(const console *con, const decide_view *d, const places *at, int cols) {
     char text[DECIDE_TEXT_SIZE + 20];
     say_signing(con, d, text, sizeof text);
     int more = lines_of(con, text, TEXT_COLS) - SIGN_ROWS;
     if (!decide_is_signing(con) || more <= 0) {
-        draw_choices(con, d, choices);
+        draw_choices(con, d, at->rows, at->count, (area){at->table, 0, 1 + (int)at->count, cols});
         more = 0;
     }
-    draw_signing(con, d, (area){signing - more, 0, 1 + SIGN_ROWS + more, LEFT_COLS});
+    draw_signing(con, d, (area){at->signing - more, 0, 1 + SIGN_ROWS + more, LEFT_COLS});
 }
 
-/* What stands at 80x24 stands there at every size, but for a long proposal, which may take more of
- * the rows that there are. */
 void decide_draw(console *con, void *self, area body) {
     decide_view *d = self;
     char text[1200];
+    places at;
     proposal_text(con, d, text, sizeof text);
-    int lines = lines_of(con, text, TEXT_COLS);
-    int room = body.rows - FIXED_ROWS, sentence = SENTENCE_ROWS;
-    if (lines > sentence && room > sentence)
-        sentence = lines < room ? lines : room;
-    int row = body.row + 1 + sentence;
-    draw_proposal(con, d, (area){body.row, 0, 1 + sentence, LEFT_COLS}, text, lines);
-    draw_middle(con, d, row, row + 1 + MC_CHOICES);
-    row += 1 + MC_CHOICES + 1 + SIGN_ROWS;
-    draw_next(con, d, (area){row, 0, NEXT_ROWS, LEFT_COLS});
-    row += NEXT_ROWS + 1;
-    int caution = body.row + body.rows - 1;
-    draw_below(con, d, (area){row, 0, caution - row, LEFT_COLS});
-    if (body.cols >= RIGHT_FROM)
-        draw_beside(con, d, (area){body.row, 0, caution - body.row, body.cols});
+    int lines = lines_of(con, text, TEXT_COLS), caution = body.row + body.rows - 1;
+    lay_out(d, body, lines, &at);
+    draw_proposal(con, d, (area){body.row, 0, at.table - body.row, LEFT_COLS}, text, lines);
+    draw_middle(con, d, &at, body.cols);
+    draw_next(con, d, (area){at.next, 0, NEXT_ROWS, LEFT_COLS});
+    draw_below(con, d, (area){at.below, 0, caution - at.below, LEFT_COLS}, body.cols < THIRD_FROM);
+    if (body.cols >= RIGHT_FROM) {
+        int right = body.cols - RIGHT_COL;
+        draw_beside(con, d, (area){body.row, RIGHT_COL, at.table - 1 - body.row, right},
+                    (area){at.signing, RIGHT_COL, caution - at.signing, right});
+    }
     chart_draw_caution(con, (area){caution, 0, 1, body.cols});
 }

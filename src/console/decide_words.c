@@ -89,3 +89,76 @@ void decide_say_next(const mc_outlook *o, char *out, size_t size) {
         first = false;
     }
 }
+
+/* ---- the comparison ---- */
+
+void decide_say_row(const decide_view *d, const decide_row *row, char out[ROW_NAME_SIZE]) {
+    char words[MC_OPTION_WORDS_SIZE];
+    if (row->choice == MC_GO_BACK && row->ask.to >= 1)
+        snprintf(out, ROW_NAME_SIZE, "go back to %d", row->ask.to);
+    else if (row->choice == MC_GO_BACK)
+        snprintf(out, ROW_NAME_SIZE, "go back");
+    else if (row->choice == MC_CORRECT && d->correction.file && d->correction.why_not[0] != '\0')
+        snprintf(out, ROW_NAME_SIZE, "correct now, preview");
+    else if (row->choice == MC_FINISH && d->alone[MC_FINISH].over)
+        snprintf(out, ROW_NAME_SIZE, "finish: closes plan");
+    else {
+        mc_option_words(&row->ask, words);
+        snprintf(out, ROW_NAME_SIZE, "%.*s", ROW_NAME_SIZE - 1, words);
+    }
+}
+
+/* ---- the proposal ---- */
+
+/* What each rule is about. */
+static const char *rule_words(int rule) {
+    static const char *const words[] = {"",
+                                        "safety",
+                                        "fit",
+                                        "attachments",
+                                        "contacts",
+                                        "past plan",
+                                        "wear",
+                                        "too little is read",
+                                        "far behind",
+                                        "one or two behind",
+                                        "teeth behind",
+                                        "nothing stops it"};
+    return rule > 0 && rule < (int)(sizeof words / sizeof *words) ? words[rule] : "";
+}
+
+void decide_say_heading(const console *con, const decide_view *d, char *out, size_t size) {
+    const mc_proposal *proposal = &d->chart.a->proposal;
+    char decision[200];
+    chart_decision_text(&d->chart, decision, sizeof decision);
+    snprintf(out, size, "%sProposal, rule %d (%s), %s%s%s", chart_proposal_mark(d->chart.a),
+             proposal->rule, rule_words(proposal->rule), mc_proposal_words(proposal->choice),
+             decision, con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)");
+}
+
+void decide_say_basis(const decide_view *d, int columns, char *out, size_t size) {
+    const mc_assessment *a = d->chart.a;
+    const mc_forecast *forecast = &a->forecast;
+    const char *kind = mc_choice_of(a->proposal.choice) == MC_CHOICES
+                           ? "Done at the chair, no row is proposed."
+                           : "Only a proposal.";
+    snprintf(out, size, "%s Rests on %d teeth read (%d in part), %d not known.", kind,
+             forecast->known, forecast->partly, forecast->unknown);
+    if (forecast->known == 0)
+        snprintf(out, size, "%s No position was read: no tooth's end is known.", kind);
+    else if (forecast->partly == 0 || (int)strlen(out) > columns)
+        snprintf(out, size, "%s Rests on %d teeth read, %d not known.", kind, forecast->known,
+                 forecast->unknown);
+}
+
+void decide_say_assumed(const decide_view *d, char *out, size_t size) {
+    const mc_settings *s = &d->chart.a->settings;
+    snprintf(out, size,
+             "Outside: teeth expected to end beyond %.1f mm or %.0f deg; all in: the chance that "
+             "every tooth read ends inside. Teeth not read are in no number. Assumed: a tooth "
+             "without grip moves %.0f %% of what it would, local measures give the grip back; a "
+             "week's hold makes up %.0f %% of what is short where the aligner seats; a new series "
+             "comes %.0f days after a scan, all attachments in place, overlaps not looked at.",
+             s->finish_mm, s->finish_deg, 100 * s->grip_share, 100 * (1 - s->hold_seated_share),
+             s->laboratory_days);
+}

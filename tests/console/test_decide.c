@@ -530,7 +530,7 @@ static void a_preview_is_shown_and_not_chosen(void **state) {
     pty p = deciding("1003", "IBA");
     press(&p, "k", "PREVIEW, not to be signed or ordered");
     comes(&p, "14, 13, 12, 11, 21, 22 ...");
-    press(&p, ESC, "not to be signed: k shows why");
+    press(&p, ESC, "[ ] correct now, preview");
     lacks(&p, "[x]");
     press(&p, "s", "Nothing is chosen yet");
     leave(&p);
