@@ -88,17 +88,23 @@ static void print_command_help(const command *k) {
 
 /* ---- finding things ---- */
 
+/* Of two that begin alike the one of two words, where both are there. */
 static const command *find_command(int argc, char **argv, int at, int *taken) {
+    const command *found = NULL;
     for (const command *k = COMMANDS; k->name; k++) {
         const char *space = strchr(k->name, ' ');
         size_t first = space ? (size_t)(space - k->name) : strlen(k->name);
         if (strlen(argv[at]) != first || strncmp(argv[at], k->name, first) != 0)
             continue;
-        *taken = space ? 2 : 1;
-        if (!space || (at + 1 < argc && strcmp(argv[at + 1], space + 1) == 0))
-            return k;
+        bool both = space && at + 1 < argc && strcmp(argv[at + 1], space + 1) == 0;
+        if (both || !space) {
+            found = k;
+            *taken = both ? 2 : 1;
+        }
+        if (both)
+            break;
     }
-    return NULL;
+    return found;
 }
 
 /* "case" alone, or with a wrong second word: name what there is. */

@@ -14,6 +14,12 @@ static const option_spec STAFF_ADD[] = {{"role", "ROLE", "doctor, assistant or d
 static const option_spec SETTINGS_LIST[] = {{"case", "CASE", "as they hold for this case"}, END};
 static const option_spec SETTINGS_SET[] = {
     {"case", "CASE", "for this case only"}, {"reason", "TEXT", "why (kept in the journal)"}, END};
+static const option_spec METHOD_MEASURE[] = {
+    {"from-record", NULL, "what was read twice at check-ups, beside or instead of a file"},
+    {"keep", NULL, "make the measured errors those in use (a doctor)"},
+    {"reason", "TEXT", "why (kept in the journal)"},
+    END};
+static const option_spec ACCURACY_USE[] = {{"reason", "TEXT", "why (kept in the journal)"}, END};
 static const option_spec CASE_NEW[] = {{"chart", "NO", "the person's chart number"},
                                        {"name", "NAME", "'Family, Given'"},
                                        {"born", "DATE", "date of birth"},
@@ -101,6 +107,16 @@ const command COMMANDS[] = {
     {"settings set", "KEY VALUE --reason TEXT", "change a number of the computation",
      "By a doctor. Makes a new set; check-ups keep the set they were scored with.", SETTINGS_SET, 2,
      2, true, run_settings_set},
+    {"method measure", "[FILE]", "measure the error of the methods from repeated readings",
+     "FILE holds pairs of readings of the same things: the columns method, kind (mm or deg), first "
+     "and second. Nothing is changed without --keep.",
+     METHOD_MEASURE, 0, 1, true, run_method_measure},
+    {"accuracy", "", "tell what the practice's own plans achieved, beside what is published",
+     "From all closed and superseded plans.", NULL, 0, 0, true, run_accuracy},
+    {"accuracy use", "--reason TEXT", "expect of teeth what the practice's own plans achieved",
+     "By a doctor. Takes over every share that rests on five patients or more, as a new set; it "
+     "counts beside the published share, each by its precision.",
+     ACCURACY_USE, 0, 0, true, run_accuracy_use},
     {"case new", "--chart NO --name NAME --born DATE", "open a case",
      "All 32 permanent teeth are taken as present but those named missing.", CASE_NEW, 0, 0, true,
      run_case_new},

@@ -326,6 +326,11 @@ mc_status mc_accuracy_all(mc_practice *practice, mc_accuracy *out, mc_error *err
 
 enum { CELLS = MC_OWN_CLASSES * MC_OWN_MOVEMENTS };
 
+/* A hundredth of a percent: no share is known any better. */
+static double to_places(double share) {
+    return round(share * 10000) / 10000;
+}
+
 static size_t changes_of(const mc_accuracy *accuracy, mc_setting_change *list, json_t *shares) {
     size_t count = 0;
     for (int c = 0; c < MC_OWN_CLASSES; c++)
@@ -337,9 +342,9 @@ static size_t changes_of(const mc_accuracy *accuracy, mc_setting_change *list, j
             const char *movement = mc_movement_name((mc_movement)m);
             char name[40];
             snprintf(list[count].key, sizeof list->key, "own_share_%s_%s", of, movement);
-            list[count++].value = share->mean;
+            list[count++].value = to_places(share->mean);
             snprintf(list[count].key, sizeof list->key, "own_share_se_%s_%s", of, movement);
-            list[count++].value = share->se;
+            list[count++].value = to_places(share->se);
             snprintf(name, sizeof name, "%s_%s", of, movement);
             json_object_set_new(shares, name,
                                 json_pack("{s:f, s:f, s:I}", "mean", share->mean, "se", share->se,

@@ -201,6 +201,11 @@ static void add_change(mc_setting_change *list, size_t *count, const char *key, 
     change->value = value;
 }
 
+/* A figure is not known any better than that. */
+static double in_thousandths(double value) {
+    return round(value * 1000) / 1000;
+}
+
 /* Each figure, and behind it what it rests on. */
 static mc_status changes_of(const mc_own_methods *measured, mc_setting_change *list, size_t *count,
                             json_t *figures, mc_error *error) {
@@ -211,7 +216,7 @@ static mc_status changes_of(const mc_own_methods *measured, mc_setting_change *l
                 return MC_REFUSED;
             if (!of->can_be_kept)
                 continue;
-            add_change(list, count, of->key, "", of->measured.error);
+            add_change(list, count, of->key, "", in_thousandths(of->measured.error));
             add_change(list, count, of->key, "_pairs", (double)of->measured.pairs);
             json_object_set_new(figures, of->key,
                                 json_pack("{s:f, s:I, s:f, s:f}", "error", of->measured.error,
