@@ -118,6 +118,16 @@ bool mc_tracker_ahead(const mc_tracker *tracker, mc_tooth tooth, mc_component c,
 
 /* ---- one tooth ---- */
 
+/* A chance given at each node of the pace, whatever the pace is. */
+static double over_pace(const double chance[NODES]) {
+    double sum = 0, weights = 0; /* which make 1 but for rounding: what is certain stays so */
+    for (int n = 0; n < NODES; n++) {
+        sum += WEIGHT[n] * chance[n];
+        weights += WEIGHT[n];
+    }
+    return sum / weights;
+}
+
 /* Whether most of what the plan still asks of the tooth is of components never read. */
 static bool known_in_part(const mc_tracker *tracker, mc_tooth tooth,
                           const mc_tooth_forecast *forecast) {
@@ -163,12 +173,11 @@ static void forecast_tooth(const mc_tracker *tracker, mc_tooth tooth, bool grip,
     if (!out->known)
         return;
     out->partly = known_in_part(tracker, tooth, out);
-    double all_inside = 0;
     for (int n = 0; n < NODES; n++) {
-        all_inside += WEIGHT[n] * own[n];
         inside[n] *= own[n];
+        own[n] = 1 - own[n];
     }
-    out->p_out = fmin(fmax(1 - all_inside, 0), 1);
+    out->p_out = over_pace(own);
 }
 
 /* ---- the mouth ---- */
@@ -197,7 +206,5 @@ void mc_tracker_forecast(const mc_tracker *tracker, const mc_tooth_state states[
     if (out->known == 0)
         return;
     out->expected_out = sum;
-    out->p_all_in = 0;
-    for (int n = 0; n < NODES; n++)
-        out->p_all_in += WEIGHT[n] * inside[n];
+    out->p_all_in = over_pace(inside);
 }
