@@ -7,6 +7,7 @@
  *   begin                                        the next plan begins
  *   checkup,UPPER,DAY,LOWER,DAY                  -1: no aligner, day not known
  *   reading,TOOTH,COMPONENT,METHOD,VALUE
+ *   relative,TOOTH,WHAT,METHOD,VALUE             read against a neighbour
  *   take                                         the check-up is taken in
  *   item,TOOTH,COMPONENT,MEAN,SD    pace,MEAN,SD    share,TOOTH,SHARE,STANDARD ERROR
  *   lost,TOOTH                                   has no grip in the next forecast
@@ -105,14 +106,26 @@ static inline void play_checkup(player *p) {
     }
 }
 
-static inline void play_reading(player *p) {
+static inline mc_reading *play_row(player *p) {
     mc_method method;
     assert_true(p->checkup.count < PLAY_READINGS);
     mc_reading *r = &p->row[p->checkup.count++];
     *r = mc_reading_none(play_tooth(p, 1));
-    r->value[play_component(p, 2)] = play_number(p, 4);
     assert_true(mc_method_parse(p->field[3], &method));
     r->method = (int)method;
+    return r;
+}
+
+static inline void play_reading(player *p) {
+    play_row(p)->value[play_component(p, 2)] = play_number(p, 4);
+}
+
+static inline void play_relative(player *p) {
+    int what = 0;
+    while (what < MC_RELATIVES && strcmp(p->field[2], mc_relative_name((mc_relative)what)) != 0)
+        what++;
+    assert_true(what < MC_RELATIVES);
+    play_row(p)->relative[what] = play_number(p, 4);
 }
 
 static inline void play_take(player *p) {
@@ -191,6 +204,8 @@ static inline void play_line(player *p) {
         play_checkup(p);
     else if (strcmp(word, "reading") == 0)
         play_reading(p);
+    else if (strcmp(word, "relative") == 0)
+        play_relative(p);
     else if (strcmp(word, "take") == 0)
         play_take(p);
     else if (strcmp(word, "item") == 0)
