@@ -193,6 +193,30 @@ static void say_findings(writer *w, const mc_tooth_score *score) {
     stop(w);
 }
 
+/* "Against its neighbours: step to 11 +0.40 mm, by plan +0.62; space to 13 0.10 mm, no baseline."
+ */
+static void say_relatives(writer *w, const console *con, const mc_tooth_score *score) {
+    bool any = false;
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        const mc_relative_item *it = &score->relative[i];
+        mc_relative what = (mc_relative)i;
+        char name[40], read[40], planned[40];
+        if (isnan(it->read))
+            continue;
+        words_relative(con->notation, what, it->neighbour, name, sizeof name);
+        words_relative_number(what, it->read, read);
+        words_relative_number(what, it->should_read, planned);
+        say(w, "%s %s %s %s, %s%s", any ? ";" : " Against its neighbours:", name, read,
+            words_unit(mc_relative_component(what)),
+            isnan(it->should_read) ? "no baseline" : "by plan ",
+            isnan(it->should_read) ? "" : planned);
+        any = true;
+    }
+    if (any)
+        say(w, ".");
+    stop(w);
+}
+
 static bool any_followed(const mc_tooth_score *score) {
     for (int c = 0; c < MC_COMPONENTS; c++)
         if (score->item[c].followed)
@@ -229,6 +253,7 @@ static void say_all(writer *w, const console *con, const chart_view *chart, mc_t
         say_others(w, con, chart, tooth);
         say_findings(w, score);
         say_lag(w, score);
+        say_relatives(w, con, score);
         if (score->attachment == MC_ATTACHMENT_INTACT)
             say(w, " Attachment intact.");
     } else {

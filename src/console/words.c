@@ -29,6 +29,12 @@ void words_number(const theme *look, double value, int decimals, bool is_signed,
         words_number(look, value, decimals - 1, is_signed, width, out, size);
 }
 
+void words_signed(double value, int decimals, char out[40]) {
+    enum { TEN = 10 };
+    bool nought = fabs(value) * pow(TEN, decimals) < 0.5;
+    snprintf(out, 40, nought ? "%.*f" : "%+.*f", decimals, nought ? 0.0 : value);
+}
+
 void words_spread(const theme *look, double sd, int decimals, char out[16]) {
     const char *sign = theme_mark(look, MARK_PLUS_MINUS);
     char digits[40];
@@ -69,6 +75,45 @@ void words_code(const theme *look, int item, mc_tooth tooth, int way, char out[1
         snprintf(out, 16, "%s%.2s", theme_mark(look, MARK_TILT), last + 1);
     else
         snprintf(out, 16, "%.3s", word);
+}
+
+static bool is_height(mc_relative what) {
+    return what == MC_HEIGHT_TO_MESIAL || what == MC_HEIGHT_TO_DISTAL;
+}
+
+void words_relative(mc_notation notation, mc_relative what, mc_tooth other, char *out,
+                    size_t size) {
+    const char *name = mc_relative_is_space(what) ? "space" : is_height(what) ? "height" : "step";
+    if (other == MC_NO_TOOTH)
+        snprintf(out, size, "%s", mc_relative_name(what));
+    else
+        snprintf(out, size, "%s to %s", name, words_tooth(notation, other).text);
+}
+
+void words_relative_number(mc_relative what, double value, char out[40]) {
+    int decimals = words_decimals(mc_relative_component(what));
+    if (mc_relative_is_space(what))
+        snprintf(out, 40, "%.*f", decimals, value);
+    else
+        words_signed(value, decimals, out);
+}
+
+const char *words_relative_way(mc_relative what, mc_tooth tooth, double value) {
+    double least = what == MC_CROWN_ANGLE ? 0.05 : 0.005; /* that shows */
+    if (mc_relative_is_space(what) || !(fabs(value) >= least))
+        return "";
+    if (is_height(what))
+        return value > 0 ? "occlusal" : "gingival";
+    return mc_component_word(mc_relative_component(what), tooth, value > 0);
+}
+
+void words_relative_code(const theme *look, mc_relative what, mc_tooth tooth, double value,
+                         char out[16]) {
+    const char *way = words_relative_way(what, tooth, value);
+    if (what == MC_CROWN_ANGLE && way[0])
+        words_code(look, MC_ROTATION, tooth, value > 0 ? 1 : -1, out);
+    else
+        snprintf(out, 16, "%.3s", way);
 }
 
 void words_due(mc_day due, mc_day today, char *out, size_t size) {

@@ -12,6 +12,9 @@
 void words_number(const theme *look, double value, int decimals, bool is_signed, int width,
                   char *out, size_t size);
 
+/* Signed but for nought: "+0.36", "0.00". */
+void words_signed(double value, int decimals, char out[40]);
+
 /* "±.15", "±1.9", "±12": a standard deviation in four columns; decimals of the number before it. */
 void words_spread(const theme *look, double sd, int decimals, char out[16]);
 
@@ -27,6 +30,15 @@ void words_code(const theme *look, int item, mc_tooth tooth, int way, char out[1
 const char *words_way(int item, mc_tooth tooth, int way);
 /* "seat gap", else the component's name. */
 const char *words_item(int item);
+
+/* What is read against a neighbour: "step to 11"; "step mesial" where other is MC_NO_TOOTH, and
+ * "crown angle". As it is read: "+0.40", "0.30". Which way the tooth stands or is turned, as a word
+ * ("labial", "gingival", "mesial-in") and as three columns; "" for a space and for nought. */
+void words_relative(mc_notation notation, mc_relative what, mc_tooth other, char *out, size_t size);
+void words_relative_number(mc_relative what, double value, char out[40]);
+const char *words_relative_way(mc_relative what, mc_tooth tooth, double value);
+void words_relative_code(const theme *look, mc_relative what, mc_tooth tooth, double value,
+                         char out[16]);
 
 /* Which way the item has to go to reach the plan, +1 or -1; 0 for a gap and where nothing is
  * known. */

@@ -33,6 +33,8 @@ static inline void values_nothing_read(mc_tooth_score *t) {
                           .seat_p = NAN,
                           .mobility = -1,
                           .recession = NAN};
+    for (int i = 0; i < MC_RELATIVES; i++)
+        t->relative[i].read = NAN;
     for (int c = 0; c < MC_COMPONENTS; c++)
         t->item[c] = (mc_item){.planned = 0,
                                .observed = NAN,
