@@ -268,6 +268,8 @@ double mc_draft_last(const mc_draft *draft, mc_tooth tooth, mc_component c);
  * check-ups before this one on this plan (NaN without one), and its last reading there. */
 double mc_draft_should_read(const mc_draft *draft, mc_tooth tooth, mc_relative what);
 double mc_draft_last_read(const mc_draft *draft, mc_tooth tooth, mc_relative what);
+/* Its baseline, of a check-up before this one; NaN where there is none. */
+double mc_draft_baseline(const mc_draft *draft, mc_tooth tooth, mc_relative what);
 /* The case scored and judged as if it were completed now. a->score is never NULL. */
 const mc_assessment *mc_draft_assessment(const mc_draft *draft);
 /* The teeth still most worth reading, at most six. Returns how many. */

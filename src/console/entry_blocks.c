@@ -63,6 +63,21 @@ static void add(char *out, size_t size, const char *format, ...) {
     va_end(values);
 }
 
+/* "step to 11 +0.40". */
+static void add_relatives(const console *con, const entry *e, const mc_reading *r, char *out,
+                          size_t size) {
+    char tooth[8];
+    snprintf(tooth, sizeof tooth, "%s ", words_tooth(con->notation, r->tooth).text);
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        char name[60], number[40];
+        if (isnan(r->relative[i]))
+            continue;
+        entry_relative_name(con, e, r->tooth, (mc_relative)i, name, sizeof name);
+        words_relative_number((mc_relative)i, r->relative[i], number);
+        add(out, size, "%s %s", name + strlen(tooth), number);
+    }
+}
+
 static void add_readings(const mc_reading *r, char *out, size_t size) {
     if (!isnan(r->seat_gap) && !r->seat_in_bulk)
         add(out, size, r->seat_gap > 0 ? "gap %.4g" : "seats", r->seat_gap);
@@ -84,7 +99,7 @@ static void add_findings(const mc_reading *r, char *out, size_t size) {
 }
 
 /* Everything said of a tooth but "seats" in bulk; "" where that is all. */
-static void said_of(const entry *e, mc_tooth tooth, char *out, size_t size) {
+static void said_of(const console *con, const entry *e, mc_tooth tooth, char *out, size_t size) {
     int rows = mc_draft_rows(e->draft, tooth);
     out[0] = '\0';
     for (int row = 0; row < rows; row++) {
@@ -92,6 +107,7 @@ static void said_of(const entry *e, mc_tooth tooth, char *out, size_t size) {
         if (!reading)
             continue;
         add_readings(reading, out, size);
+        add_relatives(con, e, reading, out, size);
         if (row == 0)
             add_findings(reading, out, size);
     }
@@ -103,7 +119,7 @@ static int draw_said_teeth(const console *con, const entry *e, area box) {
     int count = entry_walk(e, teeth), row = box.row, left = 0;
     for (int i = 0; i < count; i++) {
         char said[600];
-        said_of(e, teeth[i], said, sizeof said);
+        said_of(con, e, teeth[i], said, sizeof said);
         if (!said[0])
             continue;
         if (row >= box.row + box.rows) {
@@ -258,6 +274,15 @@ static bool has_no_gap(const entry *e, mc_tooth tooth) {
     return entry_takes_gaps(e, mc_tooth_arch(tooth)) && isnan(entry_gap(e, tooth, &bulk));
 }
 
+static bool has_relative(const entry *e, mc_tooth tooth) {
+    int rows = mc_draft_rows(e->draft, tooth);
+    for (int row = 0; row < rows; row++)
+        for (int i = 0; i < MC_RELATIVES; i++)
+            if (!isnan(mc_draft_row(e->draft, tooth, row)->relative[i]))
+                return true;
+    return false;
+}
+
 /* The teeth that stand and are so, each after a blank. */
 static void teeth_where(const console *con, const entry *e, bool (*so)(const entry *, mc_tooth),
                         char *out, size_t size) {
@@ -295,7 +320,7 @@ void entry_draw_review(const console *con, const entry *e, area box) {
     const theme *look = &con->theme;
     const mc_checkup *checkup = mc_draft_checkup(e->draft);
     entry_counts counts = entry_count(e);
-    char text[160], list[300], arches[2][80], wear[40] = "wear not said";
+    char text[160], list[300], against[300], arches[2][80], wear[40] = "wear not said";
     snprintf(text, sizeof text, "Check-up %d, to be completed", mc_draft_number(e->draft));
     put_heading(look, box.row, box.col, box.cols, text);
     aligner_text(e, MC_UPPER, arches[MC_UPPER], sizeof arches[MC_UPPER]);
@@ -309,8 +334,9 @@ void entry_draw_review(const console *con, const entry *e, area box) {
     if (list[0])
         review_row(look, box, &row, "no gap on", "%s", list + 1);
     teeth_where(con, e, entry_has_position, list, sizeof list);
-    review_row(look, box, &row, "positions", "%s, method %s", list[0] ? list + 1 : "none",
-               mc_method_name(checkup->method));
+    teeth_where(con, e, has_relative, against, sizeof against);
+    review_row(look, box, &row, "positions", "%s%s%s, method %s", list[0] ? list + 1 : "none",
+               against[0] ? "; against neighbours" : "", against, mc_method_name(checkup->method));
     findings_where(con, e, box.cols - VALUE_COL, list, sizeof list);
     review_row(look, box, &row, "findings", "%s", list[0] ? list + 1 : "none");
     review_row(look, box, &row, "upper", "%s", arches[MC_UPPER]);

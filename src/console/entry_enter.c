@@ -27,19 +27,23 @@ static mc_step_what tooth_step(int field) {
         MC_STEP_PAIN,       MC_STEP_SWELLING,       MC_STEP_RECESSION};
     if (field == FIELD_GAP)
         return MC_STEP_SEAT_GAP;
+    if (field >= FIELD_RELATIVE)
+        return MC_STEP_RELATIVE;
     return field <= FIELD_LAST_COMPONENT ? MC_STEP_COMPONENT : findings[field - FIELD_ATTACHMENT];
 }
 
 mc_step entry_step(const entry *e) {
     if (e->pass == ENTRY_FRAME)
         return frame_step(e->field);
-    bool reading = e->field <= FIELD_LAST_COMPONENT;
-    bool component = reading && e->field != FIELD_GAP;
+    bool relative = e->field >= FIELD_RELATIVE;
+    bool component = e->field >= FIELD_COMPONENT && e->field <= FIELD_LAST_COMPONENT;
+    bool reading = e->field == FIELD_GAP || component || relative;
     return (mc_step){.what = tooth_step(e->field),
                      .arch = mc_tooth_arch(e->chart.cursor),
                      .tooth = e->chart.cursor,
                      .row = reading ? e->row : 0,
                      .component = component ? (mc_component)(e->field - FIELD_COMPONENT) : 0,
+                     .whole = relative ? e->field - FIELD_RELATIVE : 0,
                      .number = NAN};
 }
 
@@ -62,10 +66,28 @@ static void sure(console *con, void *screen) {
         entered(con, e, &e->doubtful);
 }
 
+/* "Is 12 step to 11 +3.40 mm? By plan +0.45, last read +0.60." */
+static void ask_doubtful_relative(console *con, entry *e) {
+    const mc_step *step = &e->doubtful;
+    mc_relative what = (mc_relative)step->whole;
+    char question[300], name[60], number[40], planned[40], last[40];
+    entry_relative_name(con, e, step->tooth, what, name, sizeof name);
+    words_relative_number(what, step->number, number);
+    words_relative_number(what, mc_draft_should_read(e->draft, step->tooth, what), planned);
+    words_relative_number(what, mc_draft_last_read(e->draft, step->tooth, what), last);
+    snprintf(question, sizeof question, "Is %s %s %s? By plan %s, last read %s.", name, number,
+             words_unit(mc_relative_component(what)), planned, last);
+    frame_ask_at_chair(con, 'y', sure, question);
+}
+
 /* "Is 12 rotation 20.0 deg short? Plan +10.8, last read +9.0.": in one line at 80 columns. */
 static void ask_doubtful(console *con, entry *e, const char *reason) {
     const mc_step *step = &e->doubtful;
     char question[300], planned[40], last[40];
+    if (step->what == MC_STEP_RELATIVE) {
+        ask_doubtful_relative(con, e);
+        return;
+    }
     if (step->what != MC_STEP_COMPONENT) {
         snprintf(question, sizeof question, "%.250s Sure?", reason);
         frame_ask_at_chair(con, 'y', sure, question);
@@ -74,8 +96,8 @@ static void ask_doubtful(console *con, entry *e, const char *reason) {
     int decimals = words_decimals(step->component);
     double before = mc_draft_last(e->draft, step->tooth, step->component);
     double now = chart_planned(con, &e->chart, step->tooth, step->component);
-    entry_signed(now, decimals, planned);
-    entry_signed(before, decimals, last);
+    words_signed(now, decimals, planned);
+    words_signed(before, decimals, last);
     snprintf(question, sizeof question, "Is %s %s %s%.*f %s%s? Plan %s, %s%s.",
              words_tooth(con->notation, step->tooth).text, mc_component_name(step->component),
              step->short_of_plan ? "" : "at ", decimals, step->number, words_unit(step->component),
@@ -109,8 +131,8 @@ bool entry_enter(console *con, entry *e, const mc_step *step, bool is_sure) {
 
 void entry_say_entered(console *con, const entry *e, const mc_step *step, const char *more) {
     char words[STEP_WORDS], state[80] = "";
-    entry_step_words(con, step, words);
-    bool of_tooth = step->what >= MC_STEP_SEAT_GAP && step->what <= MC_STEP_RECESSION;
+    entry_step_words(con, e, step, words);
+    bool of_tooth = step->what >= MC_STEP_SEAT_GAP && step->what <= MC_STEP_RELATIVE;
     const mc_tooth_score *score = of_tooth ? chart_score(&e->chart, step->tooth) : NULL;
     if (score && !isnan(score->lag_index))
         snprintf(state, sizeof state, ": %s, lag %.2f", mc_state_word(score->state),
@@ -132,16 +154,54 @@ void entry_next_position(const console *con, entry *e, char *more, size_t size) 
         snprintf(more, size, "no other tooth asks to be read");
 }
 
+/* To the tooth that is read next: while the baseline is taken, along the mouth; later the one most
+ * worth reading. */
+static void next_relative_tooth(const console *con, entry *e, char *more, size_t size) {
+    bool baseline = e->shown.score->effective_stage[mc_tooth_arch(e->chart.cursor)] == 0;
+    e->kind = MC_SPACE_TO_MESIAL;
+    e->passed[e->chart.cursor] = true;
+    if (!baseline && !entry_offer_in(e, ENTRY_RELATIVE)) {
+        snprintf(more, size, "no other tooth asks to be read");
+    } else if (baseline) {
+        entry_next_tooth(con, e, more, size);
+    } else {
+        snprintf(more, size, "next %s", words_tooth(con->notation, e->chart.cursor).text);
+    }
+    entry_first_relative(e);
+}
+
+void entry_next_relative(const console *con, entry *e, char *more, size_t size) {
+    int next = entry_relative_from(e, e->field + 1, 1);
+    if (next != FIELD_NONE)
+        e->field = next;
+    else
+        next_relative_tooth(con, e, more, size);
+}
+
 static void move_on(const console *con, entry *e, char *more, size_t size) {
     more[0] = '\0';
     if (e->pass == ENTRY_FIT)
         entry_next_tooth(con, e, more, size);
     else if (e->pass == ENTRY_READ)
         entry_next_position(con, e, more, size);
+    else if (e->pass == ENTRY_RELATIVE)
+        entry_next_relative(con, e, more, size);
     else if (e->pass == ENTRY_FINDINGS)
         entry_step_back(e);
     else if (e->field < FRAME_NOTE)
         e->field++;
+}
+
+/* What becomes of a reading against a neighbour that there is nothing to compare with. */
+static const char *what_for(const entry *e, const mc_step *step) {
+    static const char *const words[] = {[BASELINE_KNOWN] = "",
+                                        [BASELINE_NOW] = "kept as the baseline",
+                                        [BASELINE_NONE] = "no baseline: kept, not used",
+                                        [BASELINE_OF_ANOTHER] =
+                                            "another neighbour at the baseline: kept, not used"};
+    if (step->what != MC_STEP_RELATIVE)
+        return "";
+    return words[entry_baseline_of(e, step->tooth, (mc_relative)step->whole)];
 }
 
 static void entered(console *con, entry *e, const mc_step *step) {
@@ -149,9 +209,13 @@ static void entered(console *con, entry *e, const mc_step *step) {
     const mc_step said = *step; /* may be the form's own */
     entry_drop_typed(e);
     bool no_leg = said.what == MC_STEP_COMPONENT && !said.short_of_plan && !e->as_observed;
+    if (said.what == MC_STEP_RELATIVE)
+        e->kind = entry_kind_of((mc_relative)said.whole);
     move_on(con, e, more, sizeof more);
     if (no_leg && more[0] == '\0')
         snprintf(more, sizeof more, "no plan to be short of");
+    if (more[0] == '\0')
+        snprintf(more, sizeof more, "%s", what_for(e, &said));
     entry_say_entered(con, e, &said, more);
 }
 
@@ -175,6 +239,13 @@ static bool put_number(const console *con, const entry *e, mc_step *step, double
     return true;
 }
 
+/* The field has said already that the reading has no baseline: seven times the same question would
+ * only be answered without looking. */
+static bool told_unused(const entry *e, const mc_step *step) {
+    return step->what == MC_STEP_RELATIVE &&
+           entry_baseline_of(e, step->tooth, (mc_relative)step->whole) != BASELINE_KNOWN;
+}
+
 void entry_commit(console *con, entry *e) {
     double value = 0;
     mc_error error = {0};
@@ -186,7 +257,7 @@ void entry_commit(console *con, entry *e) {
         mc_fail(&error, MC_REFUSED, "'%s' is not a whole number", e->typed);
     if (error.text[0])
         entry_refuse(con, &error);
-    else if (entry_enter(con, e, &step, false))
+    else if (entry_enter(con, e, &step, told_unused(e, &step)))
         entered(con, e, &step);
 }
 
@@ -218,6 +289,8 @@ void entry_go_to_step(entry *e, const mc_step *step) {
     e->row = step->row;
     if (step->what == MC_STEP_COMPONENT)
         entry_set_pass(e, ENTRY_READ, FIELD_COMPONENT + (int)step->component);
+    else if (step->what == MC_STEP_RELATIVE)
+        entry_set_pass(e, ENTRY_RELATIVE, FIELD_RELATIVE + step->whole);
     else if (step->what == MC_STEP_SEAT_GAP)
-        entry_set_pass(e, e->pass, FIELD_GAP);
+        entry_set_pass(e, e->pass == ENTRY_RELATIVE ? ENTRY_READ : e->pass, FIELD_GAP);
 }

@@ -156,6 +156,20 @@ static void reading(console *con, void *self) {
         entry_set_pass(e, ENTRY_READ, FIELD_COMPONENT);
 }
 
+/* At the first, and again: at the next kind, so that steps alone are soon reached. */
+static void against(console *con, void *self) {
+    entry *e = self;
+    if (!ready_at_teeth(con, e))
+        return;
+    if (e->pass == ENTRY_RELATIVE) {
+        entry_next_kind(e);
+        return;
+    }
+    e->kind = MC_SPACE_TO_MESIAL;
+    entry_set_pass(e, ENTRY_RELATIVE, FIELD_RELATIVE);
+    entry_first_relative(e);
+}
+
 static void frame(console *con, void *self) {
     entry *e = self;
     if (ready_at_teeth(con, e))
@@ -172,6 +186,11 @@ static void step_field(console *con, entry *e, int step) {
             frame_say(con, "Every gap is said.");
         else
             entry_go(e, unsaid);
+        return;
+    }
+    if (e->pass == ENTRY_RELATIVE) {
+        int next = entry_relative_from(e, e->field + step, step);
+        e->field = next == FIELD_NONE ? e->field : next;
         return;
     }
     int first = e->pass == ENTRY_FINDINGS ? FIELD_ATTACHMENT : 0;
@@ -238,7 +257,7 @@ static void seats(console *con, void *self) {
     int field = e->field;
     e->field = FIELD_GAP;
     entry_say_gap(con, e, 0, 0);
-    if (e->pass == ENTRY_READ)
+    if (e->pass != ENTRY_FIT)
         e->field = field;
 }
 
@@ -303,7 +322,7 @@ static void undo(console *con, void *self) {
     char words[STEP_WORDS];
     entry_take_in(e);
     entry_go_to_step(e, &step);
-    entry_step_words(con, &step, words);
+    entry_step_words(con, e, &step, words);
     frame_say(con, "Taken back: %s. U does it again.", words);
 }
 
@@ -321,7 +340,7 @@ static void redo(console *con, void *self) {
     entry_take_in(e);
     mc_step step = *mc_draft_step(e->draft, mc_draft_steps(e->draft) - 1);
     entry_go_to_step(e, &step);
-    entry_step_words(con, &step, words);
+    entry_step_words(con, e, &step, words);
     frame_say(con, "Done again: %s.", words);
 }
 
@@ -384,6 +403,11 @@ const key_row ENTRY_KEYS[] = {
     {'f', 0, "f", "fit", "fit pass: seat gaps, one tooth after another", fit},
     {'k', 0, "k", "aligners, wear", "the check-up itself: aligners worn, days, wear, method, note",
      frame},
+    {'v', 0, "v", "neighbours",
+     "against the neighbours: space, step and height step to each, and the crown's angle, one "
+     "field "
+     "after another; v again: the next kind",
+     against},
     {'\t', 0, "Tab", NULL,
      "in the fit pass to the first tooth whose gap is not said, else to the next field",
      next_field},

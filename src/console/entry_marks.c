@@ -22,6 +22,13 @@ void entry_marks(console *con, void *self, pager *page) {
                  "nothing said: never to be taken as fine");
     pager_add(page, STYLE_STRONG, "sh., obs",
               "a position as short of today's plan, or as observed from stage 0");
+    pager_add(page, STYLE_STRONG, "by plan",
+              "what a space, a step or an angle should read today: its baseline and what the plan "
+              "moves the tooth and its neighbour by. The baseline is read at aligner 0; a reading "
+              "that has none is kept, but tells nothing of where the tooth is");
+    pager_add(page, STYLE_STRONG, "lab, pal, occ, gin",
+              "the tooth stands more to the lip, the palate, the other jaw or the gum than its "
+              "neighbour");
     pager_add(page, STYLE_STRONG, "by the dates",
               "aligner and day as the calendar has them; k enters what is really worn");
     pager_add(page, STYLE_STRONG, "worth reading",

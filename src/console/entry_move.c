@@ -18,8 +18,11 @@ int entry_walk(const entry *e, mc_tooth out[MC_TEETH]) {
 void entry_go(entry *e, mc_tooth tooth) {
     if (tooth != e->chart.cursor)
         e->row = 0;
+    bool another = tooth != e->chart.cursor;
     e->chart.cursor = tooth;
     e->at_end = false;
+    if (another && e->pass == ENTRY_RELATIVE)
+        entry_first_relative(e);
 }
 
 static int unsaid(const entry *e) {
@@ -77,18 +80,22 @@ size_t entry_worth(const entry *e, mc_tooth out[MC_MOST_WORTH]) {
     return left;
 }
 
-bool entry_offer(entry *e) {
+bool entry_offer_in(entry *e, entry_pass pass) {
     mc_tooth worth[MC_MOST_WORTH];
     if (entry_worth(e, worth) == 0)
         return false;
     entry_go(e, worth[0]);
-    entry_set_pass(e, ENTRY_READ, FIELD_COMPONENT);
+    entry_set_pass(e, pass, pass == ENTRY_RELATIVE ? e->field : FIELD_COMPONENT);
     return true;
+}
+
+bool entry_offer(entry *e) {
+    return entry_offer_in(e, ENTRY_READ);
 }
 
 void entry_set_pass(entry *e, entry_pass pass, int field) {
     bool aside = pass == ENTRY_FINDINGS || pass == ENTRY_FRAME;
-    if (aside && (e->pass == ENTRY_FIT || e->pass == ENTRY_READ)) {
+    if (aside && e->pass <= ENTRY_RELATIVE) {
         e->pass_before = e->pass;
         e->field_before = e->field;
     }

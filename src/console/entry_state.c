@@ -53,6 +53,10 @@ bool entry_has_position(const entry *e, mc_tooth tooth) {
         for (int c = 0; reading && c < MC_COMPONENTS; c++)
             if (!isnan(reading->value[c]))
                 return true;
+        for (int i = 0; reading && i < MC_RELATIVES; i++)
+            if (!isnan(reading->relative[i]) &&
+                entry_baseline_of(e, tooth, (mc_relative)i) == BASELINE_KNOWN)
+                return true;
     }
     return false;
 }

@@ -146,7 +146,15 @@ enum { ROW_COUNT = sizeof ROWS / sizeof *ROWS };
 
 void entry_draw_table(console *con, const entry *e, area box) {
     const theme *look = &con->theme;
-    static const char *const passes[] = {"fit", "reading", "finding", ""};
+    static const char *const passes[] = {[ENTRY_FIT] = "fit",
+                                         [ENTRY_READ] = "reading",
+                                         [ENTRY_RELATIVE] = "",
+                                         [ENTRY_FINDINGS] = "finding",
+                                         [ENTRY_FRAME] = ""};
+    if (entry_shows_relatives(e)) {
+        entry_draw_relatives(con, e, box);
+        return;
+    }
     put(look, box.row, box.col + 1, LABEL_COLS - 1, STYLE_STRONG, passes[e->pass]);
     for (int column = 0; column < COLUMNS; column++)
         put(look, box.row, box.col + COLUMN[column].col, COLUMN[column].cols, STYLE_HEADING,
@@ -183,7 +191,7 @@ void entry_draw_findings(console *con, const entry *e, area box) {
     const mc_reading *reading = mc_draft_row(e->draft, tooth, 0);
     double stage = chart_stage(con, &e->chart, mc_tooth_arch(tooth));
     bool planned_here = !isnan(stage) && mc_plan_attachment(e->shown.plan, tooth, stage);
-    for (int i = 0; i < TOOTH_FIELDS - FIELD_ATTACHMENT; i++) {
+    for (int i = 0; i <= FIELD_RECESSION - FIELD_ATTACHMENT; i++) {
         char word[40] = "";
         int field = FIELD_ATTACHMENT + i, col = box.col + FINDING[i].col;
         int indent = field == FIELD_CONTACT_DISTAL ? 0 : 2;
@@ -202,23 +210,27 @@ void entry_draw_findings(console *con, const entry *e, area box) {
 /* ---- the field under the cursor ---- */
 
 /* How far in a number begins whose point is to stand under those above. */
-static int to_point(const entry *e) {
-    int whole = (int)strcspn(e->typed, ".,"), point = COLUMN[e->field].point;
+static int to_point(const entry *e, int point) {
+    int whole = (int)strcspn(e->typed, ".,");
     return whole < point ? point - whole : 0;
 }
 
 void entry_draw_box(console *con, const entry *e, area block) {
     const theme *look = &con->theme;
-    int row = block.row + 1 + ENTERED_ROW, col = block.col, cols = 0;
-    if (e->field <= FIELD_LAST_COMPONENT) {
-        col += COLUMN[e->field].col;
+    int row = block.row + 1 + ENTERED_ROW, col = 0, cols = 0, point = 0;
+    if (e->field >= FIELD_RELATIVE) {
+        entry_relative_place(e->field, &col, &point, &cols);
+    } else if (e->field <= FIELD_LAST_COMPONENT) {
+        col = COLUMN[e->field].col;
         cols = COLUMN[e->field].cols;
+        point = COLUMN[e->field].point;
     } else {
-        col += FINDING[e->field - FIELD_ATTACHMENT].col;
+        col = FINDING[e->field - FIELD_ATTACHMENT].col;
         cols = FINDING[e->field - FIELD_ATTACHMENT].cols;
         row = block.row + block.rows - 1;
     }
-    int used = (int)strlen(e->typed), before = e->field <= FIELD_LAST_COMPONENT ? to_point(e) : 0;
+    col += block.col;
+    int used = (int)strlen(e->typed), before = to_point(e, point);
     if (entry_typing(e)) {
         put_filled(look, row, col, cols, STYLE_PLAIN, "");
         put(look, row, col + before, cols - before, STYLE_PLAIN, e->typed);

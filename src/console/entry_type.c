@@ -11,8 +11,8 @@
 
 const char ENTRY_TYPING[] =
     "a digit is a seat gap of 0.0 to 0.9 mm and goes on to the next tooth; with a point or comma "
-    "in it, a number that Enter enters. In the reading pass and in k digits are always a number"
-    "; among choices one of them chooses";
+    "in it, a number that Enter enters. In the reading pass, in v and in k digits are always a "
+    "number; among choices one of them chooses";
 
 static bool is_digit(int key) {
     return key >= '0' && key <= '9';
@@ -49,7 +49,10 @@ static void jump_to(console *con, entry *e, mc_tooth tooth) {
         return;
     }
     entry_go(e, tooth);
-    entry_set_pass(e, reading ? ENTRY_READ : ENTRY_FIT, reading ? FIELD_COMPONENT : FIELD_GAP);
+    if (e->pass == ENTRY_RELATIVE)
+        entry_first_relative(e);
+    else
+        entry_set_pass(e, reading ? ENTRY_READ : ENTRY_FIT, reading ? FIELD_COMPONENT : FIELD_GAP);
 }
 
 static void jump_key(console *con, entry *e, int key) {
@@ -223,8 +226,9 @@ static void note_typed(console *con, void *screen, const char *text) {
 static void enter_on_nothing(console *con, entry *e, entry_last last) {
     char more[120] = "";
     const char *note = mc_draft_checkup(e->draft)->note;
-    if (e->pass == ENTRY_READ) {
-        entry_next_position(con, e, more, sizeof more);
+    if (e->pass == ENTRY_READ || e->pass == ENTRY_RELATIVE) {
+        (e->pass == ENTRY_READ ? entry_next_position : entry_next_relative)(con, e, more,
+                                                                            sizeof more);
         if (more[0])
             frame_say(con, "Skipped; %s.", more);
     } else if (e->pass == ENTRY_FRAME && e->field == FRAME_NOTE) {

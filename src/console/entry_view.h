@@ -9,12 +9,14 @@
 typedef enum entry_pass {
     ENTRY_FIT,      /* seat gap after seat gap */
     ENTRY_READ,     /* the positions of one tooth, then of the next most worth reading */
+    ENTRY_RELATIVE, /* the same, read against the neighbours */
     ENTRY_FINDINGS, /* one finding of a tooth, then back */
     ENTRY_FRAME     /* aligners, days, wear, method, note */
 } entry_pass;
 
 /* The fields of a tooth, as they stand on the screen. */
 enum {
+    FIELD_NONE = -1,
     FIELD_GAP,
     FIELD_COMPONENT, /* and the five after it */
     FIELD_LAST_COMPONENT = FIELD_COMPONENT + MC_COMPONENTS - 1,
@@ -25,7 +27,8 @@ enum {
     FIELD_PAIN,
     FIELD_SWELLING,
     FIELD_RECESSION,
-    TOOTH_FIELDS
+    FIELD_RELATIVE, /* and the six after it, in the place of gap and components */
+    FIELD_LAST_RELATIVE = FIELD_RELATIVE + MC_RELATIVES - 1
 };
 
 /* The fields of the check-up's frame, from above. */
@@ -59,6 +62,8 @@ typedef struct entry {
     entry_pass pass, pass_before; /* before the findings or the frame */
     int field, field_before;      /* of the tooth, or of the frame */
     int row;                      /* of the tooth's readings, from 0 */
+    mc_relative kind;             /* of the readings against a neighbour, its mesial one: on another
+                                     tooth the cursor goes to the same */
     bool as_observed;             /* positions are typed as observed, not as short of plan */
     bool passed[MC_TEETH];        /* gone through in the reading pass: not offered again */
     char typed[TYPED_SIZE];
@@ -96,6 +101,31 @@ bool entry_has_position(const entry *e, mc_tooth tooth);
 bool entry_has_findings(const entry *e, mc_tooth tooth);
 /* Whether the component has a leg by now, so that it can be short of it. */
 bool entry_has_leg(const console *con, const entry *e, mc_tooth tooth, mc_component c);
+/* ---- readings against a neighbour ---- */
+
+/* What a reading can be compared with. */
+typedef enum entry_baseline {
+    BASELINE_KNOWN,
+    BASELINE_NOW,       /* this check-up is the baseline */
+    BASELINE_NONE,      /* it was not read at aligner 0 */
+    BASELINE_OF_ANOTHER /* the tooth stood beside another one then */
+} entry_baseline;
+entry_baseline entry_baseline_of(const entry *e, mc_tooth tooth, mc_relative what);
+/* Whether their table stands in the place of the positions'. */
+bool entry_shows_relatives(const entry *e);
+mc_tooth entry_neighbour(const entry *e, mc_tooth tooth, mc_relative what);
+/* The mesial one of those of its kind. */
+mc_relative entry_kind_of(mc_relative what);
+/* From this field on, by steps of +1 or -1, the first that the tooth has a neighbour for;
+ * FIELD_NONE where no further one has. */
+int entry_relative_from(const entry *e, int field, int step);
+/* To the first of this kind on the tooth, or after it; to the next kind. */
+void entry_first_relative(entry *e);
+void entry_next_kind(entry *e);
+/* Where a field stands: its column, how far its point stands from there, its width. */
+void entry_relative_place(int field, int *col, int *point, int *cols);
+void entry_draw_relatives(const console *con, const entry *e, area box);
+
 /* Whether a step of this kind stands (for aligners and days: of this arch). */
 bool entry_was_entered(const entry *e, mc_step_what what, mc_arch arch);
 
@@ -120,6 +150,8 @@ void entry_next_tooth(const console *con, entry *e, char *more, size_t size);
 mc_tooth entry_first_unsaid(const entry *e);
 /* To the next tooth most worth reading, in the reading pass; false where none is left. */
 bool entry_offer(entry *e);
+/* The same, whichever way it is read. */
+bool entry_offer_in(entry *e, entry_pass pass);
 /* The teeth most worth reading that were not gone through yet. */
 size_t entry_worth(const entry *e, mc_tooth out[MC_MOST_WORTH]);
 void entry_set_pass(entry *e, entry_pass pass, int field);
@@ -140,6 +172,8 @@ mc_step entry_step_away(const entry *e);
 /* From one position to the next, from the sixth to the next tooth most worth reading; more says so.
  */
 void entry_next_position(const console *con, entry *e, char *more, size_t size);
+/* The same among the readings against a neighbour. */
+void entry_next_relative(const console *con, entry *e, char *more, size_t size);
 /* Commit what is typed and move on. */
 void entry_commit(console *con, entry *e);
 /* Say that a step was entered, and what the tooth is now. more may be "". */
@@ -166,9 +200,11 @@ bool entry_ready(console *con, entry *e);
 /* ---- words ---- */
 
 enum { STEP_WORDS = 200 };
-/* Signed but for nought: "+0.36", "0.00". */
-void entry_signed(double value, int decimals, char out[40]);
-void entry_step_words(const console *con, const mc_step *step, char out[STEP_WORDS]);
+void entry_step_words(const console *con, const entry *e, const mc_step *step,
+                      char out[STEP_WORDS]);
+/* "12 step to 11", "12 crown angle". */
+void entry_relative_name(const console *con, const entry *e, mc_tooth tooth, mc_relative what,
+                         char *out, size_t size);
 /* What the field under the cursor takes; shown where nothing else is to be said. */
 void entry_hint(const console *con, const entry *e, char *out, size_t size);
 /* "1 intact  2 worn ..." of a field of choices, "" where the field is none. */

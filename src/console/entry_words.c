@@ -7,12 +7,6 @@
 #include <stdio.h>
 #include <string.h>
 
-void entry_signed(double value, int decimals, char out[40]) {
-    enum { TEN = 10 };
-    bool nought = fabs(value) * pow(TEN, decimals) < 0.5;
-    snprintf(out, 40, nought ? "%.*f" : "%+.*f", decimals, nought ? 0.0 : value);
-}
-
 /* ---- choices ---- */
 
 static const char *yes_name(int yes) {
@@ -66,12 +60,12 @@ void entry_choices(int field, char *out, size_t size) {
 }
 
 void entry_finding(const mc_reading *r, int field, char *out, size_t size) {
-    const int value[TOOTH_FIELDS] = {[FIELD_ATTACHMENT] = (int)r->attachment,
-                                     [FIELD_CONTACT_MESIAL] = (int)r->contact_mesial,
-                                     [FIELD_CONTACT_DISTAL] = (int)r->contact_distal,
-                                     [FIELD_MOBILITY] = r->mobility,
-                                     [FIELD_PAIN] = (int)r->pain,
-                                     [FIELD_SWELLING] = (int)r->swelling};
+    const int value[FIELD_RECESSION] = {[FIELD_ATTACHMENT] = (int)r->attachment,
+                                        [FIELD_CONTACT_MESIAL] = (int)r->contact_mesial,
+                                        [FIELD_CONTACT_DISTAL] = (int)r->contact_distal,
+                                        [FIELD_MOBILITY] = r->mobility,
+                                        [FIELD_PAIN] = (int)r->pain,
+                                        [FIELD_SWELLING] = (int)r->swelling};
     out[0] = '\0';
     if (field == FIELD_RECESSION) {
         if (!isnan(r->recession))
@@ -81,6 +75,31 @@ void entry_finding(const mc_reading *r, int field, char *out, size_t size) {
     int is = value[field];
     if (field == FIELD_MOBILITY ? is >= 0 : is > 0)
         snprintf(out, size, "%s", choice_name(field, is));
+}
+
+/* ---- readings against a neighbour ---- */
+
+void entry_relative_name(const console *con, const entry *e, mc_tooth tooth, mc_relative what,
+                         char *out, size_t size) {
+    int length = snprintf(out, size, "%s ", words_tooth(con->notation, tooth).text);
+    words_relative(con->notation, what, entry_neighbour(e, tooth, what), out + length,
+                   size - (size_t)length);
+}
+
+/* "12 step to 11 +0.40 mm labial". */
+static void relative_words(const console *con, const entry *e, const mc_step *s, char *out,
+                           size_t size) {
+    mc_relative what = (mc_relative)s->whole;
+    char name[60], number[40];
+    entry_relative_name(con, e, s->tooth, what, name, sizeof name);
+    if (isnan(s->number)) {
+        snprintf(out, size, "%s not said", name);
+        return;
+    }
+    const char *way = words_relative_way(what, s->tooth, s->number);
+    words_relative_number(what, s->number, number);
+    snprintf(out, size, "%s %s %s%s%s", name, number, words_unit(mc_relative_component(what)),
+             way[0] ? " " : "", way);
 }
 
 /* ---- a step ---- */
@@ -165,7 +184,7 @@ static void tooth_words(const mc_step *s, char *out, size_t size) {
         snprintf(out, size, "%s", choice_name(fields[s->what], s->whole));
 }
 
-void entry_step_words(const console *con, const mc_step *s, char out[STEP_WORDS]) {
+void entry_step_words(const console *con, const entry *e, const mc_step *s, char out[STEP_WORDS]) {
     char value[120], again[40] = "";
     bool seats = s->what == MC_STEP_SEAT_GAP && s->number < 1e-9;
     if (s->what < MC_STEP_SEAT_GAP || s->what == MC_STEP_REST_SEAT) {
@@ -173,9 +192,14 @@ void entry_step_words(const console *con, const mc_step *s, char out[STEP_WORDS]
         out[0] = (char)toupper((unsigned char)out[0]);
         return;
     }
-    tooth_words(s, value, sizeof value);
     if (s->row > 0)
         snprintf(again, sizeof again, " (reading %d)", s->row + 1);
+    if (s->what == MC_STEP_RELATIVE) {
+        relative_words(con, e, s, value, sizeof value);
+        snprintf(out, STEP_WORDS, "%s%s", value, again);
+        return;
+    }
+    tooth_words(s, value, sizeof value);
     snprintf(out, STEP_WORDS, seats ? "%s seats%.0s%.0s%s" : "%s %s %s%s",
              words_tooth(con->notation, s->tooth).text, item_name(s), value, again);
 }
@@ -220,7 +244,7 @@ static void position_hint(const console *con, const entry *e, const char *tooth,
     mc_component c = (mc_component)(e->field - FIELD_COMPONENT);
     char name[40], planned[40];
     snprintf(name, sizeof name, "%s", mc_component_name(c));
-    entry_signed(chart_planned(con, &e->chart, e->chart.cursor, c), words_decimals(c), planned);
+    words_signed(chart_planned(con, &e->chart, e->chart.cursor, c), words_decimals(c), planned);
     if (e->as_observed)
         snprintf(out, size, "%s %s: %s as observed, from stage 0 (o: short of plan)", tooth, name,
                  words_unit(c));
@@ -230,6 +254,25 @@ static void position_hint(const console *con, const entry *e, const char *tooth,
     else
         snprintf(out, size, "%s %s: %s as observed: nothing is planned to be short of", tooth, name,
                  words_unit(c));
+}
+
+/* What the reading takes, which way is which, and what it is compared with. */
+static void relative_hint(const console *con, const entry *e, char *out, size_t size) {
+    static const char *const instead[] = {[BASELINE_NOW] = "This is the baseline.",
+                                          [BASELINE_NONE] = "No baseline: kept, not used.",
+                                          [BASELINE_OF_ANOTHER] = "Other neighbour: not used."};
+    mc_tooth tooth = e->chart.cursor;
+    mc_relative what = (mc_relative)(e->field - FIELD_RELATIVE);
+    entry_baseline baseline = entry_baseline_of(e, tooth, what);
+    char name[60], ways[60], planned[40], by_plan[60];
+    entry_relative_name(con, e, tooth, what, name, sizeof name);
+    words_relative_number(what, mc_draft_should_read(e->draft, tooth, what), planned);
+    snprintf(by_plan, sizeof by_plan, "By plan %s.", planned);
+    snprintf(ways, sizeof ways, "+ %s, - %s", words_relative_way(what, tooth, 1),
+             words_relative_way(what, tooth, -1));
+    snprintf(out, size, "%s: %s; %s. %s", name, words_unit(mc_relative_component(what)),
+             mc_relative_is_space(what) ? "0 and more" : ways,
+             baseline == BASELINE_KNOWN ? by_plan : instead[baseline]);
 }
 
 static void finding_hint(const entry *e, const char *tooth, char *out, size_t size) {
@@ -257,6 +300,8 @@ void entry_hint(const console *con, const entry *e, char *out, size_t size) {
         snprintf(out, size, "To tooth %c_", e->jump_digit ? e->jump_digit : '_');
     else if (e->pass == ENTRY_FINDINGS)
         finding_hint(e, tooth.text, out, size);
+    else if (e->pass == ENTRY_RELATIVE)
+        relative_hint(con, e, out, size);
     else if (e->field == FIELD_GAP)
         fit_hint(e, tooth.text, out, size);
     else

@@ -590,6 +590,10 @@ double mc_draft_last_read(const mc_draft *d, mc_tooth tooth, mc_relative what) {
     return mc_tracker_last_read(d->replay.before, tooth, what);
 }
 
+double mc_draft_baseline(const mc_draft *d, mc_tooth tooth, mc_relative what) {
+    return mc_tracker_baseline(d->replay.before, tooth, what);
+}
+
 const mc_assessment *mc_draft_assessment(const mc_draft *d) {
     return d->a;
 }
