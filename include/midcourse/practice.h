@@ -276,6 +276,32 @@ const mc_assessment *mc_draft_assessment(const mc_draft *draft);
 enum { MC_MOST_WORTH = 6 };
 size_t mc_draft_worth(const mc_draft *draft, mc_tooth out[MC_MOST_WORTH]);
 
+/* ---- what readings against a neighbour should say ---- */
+
+/* Something that has a baseline on the active plan. */
+typedef struct mc_expected {
+    mc_tooth tooth;
+    mc_relative what;
+    mc_tooth neighbour; /* who stands there now; MC_NO_TOOTH for the crown angle, or nobody */
+    double baseline;    /* as read at stage 0 */
+    double should_read; /* NaN: another neighbour than then, or no aligner in its arch */
+    double last_read;   /* on this plan */
+} mc_expected;
+typedef struct mc_expectation {
+    int plan; /* number */
+    mc_day on;
+    int aligner[MC_ARCHES], day[MC_ARCHES]; /* MC_NO_ALIGNER where the arch has no series */
+    double stage[MC_ARCHES];                /* NaN there */
+    mc_expected *list;                      /* in chart order */
+    size_t count;
+} mc_expectation;
+/* What each should read on a day (MC_NO_DAY: today). aligner and day: what is worn, MC_NO_ALIGNER
+ * and -1 where the dates are to say; where only the aligner is said, its day is not known. Free
+ * with mc_expectation_free. */
+mc_status mc_expect(mc_practice *practice, const mc_case *kase, mc_day on,
+                    const int aligner[MC_ARCHES], int day, mc_expectation *out, mc_error *error);
+void mc_expectation_free(mc_expectation *expectation);
+
 /* ---- correction and decision ---- */
 
 typedef struct mc_revision {

@@ -5,18 +5,16 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-/* --aligner K is every arch that has a series; --upper and --lower name one. */
-static mc_status aligners_of(context *c, const mc_case *kase, mc_checkup_import *what,
-                             mc_error *error) {
+mc_status aligners_of(context *c, const mc_case *kase, int aligner[MC_ARCHES], mc_error *error) {
     const arguments *a = &c->arguments;
     mc_assessment *now = NULL;
     int both = MC_NO_ALIGNER;
-    what->aligner[MC_UPPER] = what->aligner[MC_LOWER] = MC_NO_ALIGNER;
+    aligner[MC_UPPER] = aligner[MC_LOWER] = MC_NO_ALIGNER;
     mc_status status = option_whole(a, "aligner", 0, MC_MOST_STAGES, &both, error);
     if (status == MC_OK)
-        status = option_whole(a, "upper", 0, MC_MOST_STAGES, &what->aligner[MC_UPPER], error);
+        status = option_whole(a, "upper", 0, MC_MOST_STAGES, &aligner[MC_UPPER], error);
     if (status == MC_OK)
-        status = option_whole(a, "lower", 0, MC_MOST_STAGES, &what->aligner[MC_LOWER], error);
+        status = option_whole(a, "lower", 0, MC_MOST_STAGES, &aligner[MC_LOWER], error);
     if (status == MC_OK && !option_given(a, "aligner") && !option_given(a, "upper") &&
         !option_given(a, "lower"))
         return mc_fail(error, MC_USAGE,
@@ -24,8 +22,8 @@ static mc_status aligners_of(context *c, const mc_case *kase, mc_checkup_import 
     if (status == MC_OK && both != MC_NO_ALIGNER)
         status = mc_assess(c->practice, kase, 0, true, &now, error);
     for (int arch = 0; now && now->has_plan && arch < MC_ARCHES; arch++)
-        if (mc_plan_stages(now->plan, (mc_arch)arch) > 0 && what->aligner[arch] == MC_NO_ALIGNER)
-            what->aligner[arch] = both;
+        if (mc_plan_stages(now->plan, (mc_arch)arch) > 0 && aligner[arch] == MC_NO_ALIGNER)
+            aligner[arch] = both;
     mc_assessment_free(now);
     return status;
 }
@@ -87,7 +85,7 @@ mc_status run_checkup_import(context *c, mc_error *error) {
     if (status == MC_OK)
         status = case_of(c, &kase, error);
     if (status == MC_OK)
-        status = aligners_of(c, &kase, &what, error);
+        status = aligners_of(c, &kase, what.aligner, error);
     if (status == MC_OK)
         status = read_file(c, c->arguments.word[1], &data, &what.size, error);
     what.data = data;

@@ -58,6 +58,7 @@ mc_status run_plan_export(context *c, mc_error *error);
 mc_status run_checkup_import(context *c, mc_error *error);
 mc_status run_checkup_list(context *c, mc_error *error);
 mc_status run_checkup_amend(context *c, mc_error *error);
+mc_status run_checkup_expect(context *c, mc_error *error);
 mc_status run_checkup_discard(context *c, mc_error *error);
 mc_status run_score(context *c, mc_error *error);
 mc_status run_forecast(context *c, mc_error *error);
@@ -79,6 +80,9 @@ mc_status case_of(context *c, mc_case *out, mc_error *error);
 mc_status scored_case(context *c, mc_assessment **out, mc_error *error);
 /* Case, check-up, plan, and where its arches stand. */
 void print_head(const char *label, const mc_assessment *a);
+/* --aligner K is every arch that has a series; --upper and --lower name one. Refuses where none is
+ * given. */
+mc_status aligners_of(context *c, const mc_case *kase, int aligner[MC_ARCHES], mc_error *error);
 /* Read the file named by a word into memory; its name then stands before errors. */
 mc_status read_file(context *c, const char *path, char **data, size_t *size, mc_error *error);
 /* --notation, ISO 3950 where it is not given. */

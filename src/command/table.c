@@ -56,6 +56,13 @@ static const option_spec CHECKUP_AMEND[] = {
     NOTATION,
     ACCEPT,
     END};
+static const option_spec CHECKUP_EXPECT[] = {
+    {"date", "DATE", "on this day (today)"},
+    {"aligner", "K", "aligner worn, in every arch that has a series (by the dates)"},
+    {"upper", "K", "aligner worn, in the upper arch only"},
+    {"lower", "K", "aligner worn, in the lower arch only"},
+    {"day", "D", "which day of that aligner it is"},
+    END};
 static const option_spec SCORE[] = {
     {"checkup", "N", "this check-up (the last)"},
     {"settings", "current", "with today's settings, not the remembered ones"},
@@ -143,6 +150,11 @@ const command COMMANDS[] = {
     {"checkup amend", "CASE N FILE --reason TEXT", "add a corrected version of a check-up",
      "Date, aligners, method and note stay; the version before stays beside it.", CHECKUP_AMEND, 3,
      3, true, run_checkup_amend},
+    {"checkup expect", "CASE", "list what readings against a neighbour should say",
+     "Spaces, steps, height steps and crown angles that were read at stage 0 of the plan: what "
+     "they "
+     "should read by plan.",
+     CHECKUP_EXPECT, 1, 1, true, run_checkup_expect},
     {"checkup discard", "CASE", "throw away the check-up being entered on a console",
      "The journal keeps that it was begun and thrown away.", NULL, 1, 1, true, run_checkup_discard},
     {"score", "CASE", "compare every tooth with its plan",
