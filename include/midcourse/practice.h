@@ -489,6 +489,9 @@ typedef struct mc_seen {
     char sentence[900];
     mc_seen_tooth off[MC_TEETH]; /* slipping or worse, the larger lag index first */
     size_t count;
+    /* each choice as it was weighed, without p_out; none in what was signed before they were */
+    mc_option options[MC_MOST_OPTIONS];
+    size_t option_count;
 } mc_seen;
 /* hash: of the decision, as mc_deed tells it. */
 mc_status mc_history_seen(mc_practice *practice, const mc_case *kase, const char *hash,

@@ -4,6 +4,8 @@
 #include "pager.h"
 #include "words.h"
 
+#include "midcourse/exchange.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -55,6 +57,49 @@ static void add_seen_teeth(const console *con, pager *page, const mc_seen *seen)
     }
 }
 
+/* In per cent, never nought or a hundred. */
+static void say_percent(double p, char out[8]) {
+    if (p > 0.995 || p < 0.005)
+        snprintf(out, 8, "%s", p > 0.995 ? ">99" : "<1");
+    else
+        snprintf(out, 8, "%.0f", 100 * p);
+}
+
+enum { NAME_COLS = 32 };
+
+static void add_seen_option(const console *con, pager *page, const mc_option *option, bool chosen) {
+    char words[MC_OPTION_WORDS_SIZE], name[4 * MC_OPTION_WORDS_SIZE], teeth[40], all[8], day[11];
+    mc_option_words(&option->ask, words);
+    int width = mc_text_fit(words, NAME_COLS, con->theme.ascii, name, sizeof name);
+    style ink = chosen ? STYLE_STRONG : STYLE_PLAIN;
+    if (!option->possible) {
+        pager_format(page, ink, "", "%s%*s %s", name, NAME_COLS - width, "", option->why_not);
+        return;
+    }
+    say_percent(option->p_all_in, all);
+    snprintf(teeth, sizeof teeth, "%7.2f %8s", option->expected_out, all);
+    mc_day_text(option->ends, day);
+    pager_format(page, ink, "", "%s%*s %16s %s %9d%s", name, NAME_COLS - width, "",
+                 isnan(option->expected_out) ? "not known" : teeth, day, option->aligners,
+                 chosen ? " chosen" : "");
+}
+
+/* What each choice was expected to bring. */
+static void add_seen_options(const console *con, pager *page, const mc_seen *seen) {
+    const mc_decision *d = &seen->decision;
+    if (seen->option_count == 0)
+        return;
+    pager_heading(page, "What the doctor saw: the choices side by side");
+    pager_format(page, STYLE_FAINT, "", "%-*s %7s %8s %-10s %9s", NAME_COLS, "choice", "outside",
+                 "all in %", "ends", "aligners");
+    for (size_t i = 0; i < seen->option_count; i++) {
+        const mc_option_ask *ask = &seen->options[i].ask;
+        bool chosen = ask->choices == d->choices && (ask->days == 0 || ask->days == d->days) &&
+                      (ask->to < 0 || ask->to == d->to);
+        add_seen_option(con, page, &seen->options[i], chosen);
+    }
+}
+
 /* A proposal by its name on record. */
 static const char *proposal_words(const char *name) {
     for (int choice = 0; choice <= MC_PROPOSE_FINISH; choice++)
@@ -82,6 +127,7 @@ void history_show_decision(console *con, const mc_case *kase, const mc_deed *dee
         pager_format(page, STYLE_STRONG, "proposed", "%s (rule %d)", proposal_words(seen.proposal),
                      seen.rule);
         pager_add(page, STYLE_STRONG, "because", seen.sentence);
+        add_seen_options(con, page, &seen);
         pager_heading(page, "What the doctor saw: teeth slipping or worse");
         add_seen_teeth(con, page, &seen);
         pager_heading(page, "Kept with it");

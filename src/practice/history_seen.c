@@ -42,8 +42,58 @@ static void take_tooth(json_t *entry, mc_seen *out) {
     out->off[place] = seen;
 }
 
+/* ---- the options ---- */
+
+/* "hold+local". */
+static unsigned choices_called(const char *names) {
+    unsigned choices = 0;
+    while (names && *names) {
+        char name[40];
+        mc_choice choice;
+        size_t length = strcspn(names, "+");
+        snprintf(name, sizeof name, "%.*s", (int)length, names);
+        if (mc_choice_parse(name, &choice))
+            choices |= 1u << choice;
+        names += length + (names[length] == '+');
+    }
+    return choices;
+}
+
+static double number_or(json_t *entry, const char *key, double otherwise) {
+    json_t *value = json_object_get(entry, key);
+    return json_is_number(value) ? json_number_value(value) : otherwise;
+}
+
+static int count_or(json_t *entry, const char *key, int otherwise) {
+    json_t *value = json_object_get(entry, key);
+    return json_is_integer(value) ? (int)json_integer_value(value) : otherwise;
+}
+
+static void take_option(json_t *entry, mc_seen *out) {
+    const char *ends = json_string_value(json_object_get(entry, "ends"));
+    mc_option seen = {
+        .ask = {.choices = choices_called(json_string_value(json_object_get(entry, "choice"))),
+                .days = count_or(entry, "days", 0),
+                .to = count_or(entry, "to", -1)},
+        .expected_out = number_or(entry, "expected_out", NAN),
+        .p_all_in = number_or(entry, "p_all_in", NAN),
+        .unknown = count_or(entry, "unknown", 0),
+        .ends = MC_NO_DAY,
+        .aligners = count_or(entry, "aligners", 0),
+        .discarded = count_or(entry, "discarded", 0),
+        .checkups = count_or(entry, "checkups", 0)};
+    seen.possible = ends && mc_day_parse(ends, &seen.ends);
+    copy_text(seen.why_not, sizeof seen.why_not, json_object_get(entry, "why_not"));
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        seen.p_out[t] = NAN;
+    if (seen.ask.choices != 0 && out->option_count < MC_MOST_OPTIONS)
+        out->options[out->option_count++] = seen;
+}
+
 static void take_evidence(json_t *evidence, mc_seen *out) {
-    json_t *proposal = json_object_get(json_object_get(evidence, "options"), "proposal");
+    json_t *document = json_object_get(evidence, "options");
+    json_t *proposal = json_object_get(document, "proposal");
+    json_t *options = json_object_get(document, "options");
     json_t *teeth = json_object_get(json_object_get(evidence, "score"), "teeth");
     copy_text(out->proposal, sizeof out->proposal, json_object_get(proposal, "choice"));
     copy_text(out->sentence, sizeof out->sentence, json_object_get(proposal, "sentence"));
@@ -54,6 +104,8 @@ static void take_evidence(json_t *evidence, mc_seen *out) {
         (int)json_integer_value(json_object_get(json_object_get(evidence, "opened"), "number"));
     for (size_t i = 0; i < json_array_size(teeth); i++)
         take_tooth(json_array_get(teeth, i), out);
+    for (size_t i = 0; i < json_array_size(options); i++)
+        take_option(json_array_get(options, i), out);
 }
 
 mc_status mc_history_seen(mc_practice *practice, const mc_case *kase, const char *hash,

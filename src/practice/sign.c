@@ -181,12 +181,31 @@ static json_t *choices_json(unsigned choices) {
     return list;
 }
 
-/* Score, proposal, settings and plan as the doctor saw them. */
+static bool is_ask(const mc_option_ask *one, const mc_option_ask *other) {
+    return one->choices == other->choices && one->days == other->days && one->to == other->to;
+}
+
+/* The usual options, and what was chosen where it is none of them. */
+static size_t options_seen(const mc_assessment *a, const mc_decide *what,
+                           mc_option out[MC_MOST_OPTIONS]) {
+    const mc_option_ask ask = {.choices = what->choices,
+                               .days = chosen(what, MC_HOLD) ? what->days : 0,
+                               .to = chosen(what, MC_GO_BACK) ? what->to : -1};
+    size_t count = mc_assess_options(a, out);
+    for (size_t i = 0; i < count; i++)
+        if (is_ask(&out[i].ask, &ask))
+            return count;
+    if (count < MC_MOST_OPTIONS)
+        mc_assess_option(a, &ask, &out[count++]);
+    return count;
+}
+
+/* Score, proposal, options, settings and plan as the doctor saw them. */
 static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_plan_info *opened) {
     char label[MC_LABEL_SIZE];
     mc_case_label(&a->kase, label);
     mc_option options[MC_MOST_OPTIONS];
-    size_t count = mc_assess_options(a, options);
+    size_t count = options_seen(a, what, options);
     json_t *seen =
         json_pack("{s:i, s:o, s:o, s:o, s:{s:i, s:s}, s:{s:I, s:o}}", "format", 1, "choices",
                   choices_json(what->choices), "score", mc_json_score(label, a->score), "options",

@@ -195,7 +195,14 @@ static void a_decision_shows_what_the_doctor_saw(void **state) {
     assert_int_equal(pty_find(&p, " reason            none given"), 4);
     assert_int_equal(pty_find(&p, " proposed          local measures (rule 9)"), 7);
     assert_int_equal(pty_find(&p, " because           Local measures: 35"), 8);
-    assert_true(pty_find(&p, "worst item: rotation") > 0);
+    assert_true(
+        pty_find(&p, " choice                           outside all in % ends        aligners") >
+        0);
+    assert_true(pty_find(&p, " carry on                           ") > 0);
+    pty_keys(&p, PAGE_DOWN);
+    pty_await(&p, "worst item: rotation");
+    char line[PTY_LINE];
+    assert_non_null(strstr(pty_row(&p, pty_find(&p, " local measures "), line), " chosen"));
     assert_true(pty_find(&p, " 35 ▼ behind       lag index") > 0);
     assert_int_equal(pty_find(&p, "on plan"), -1); /* only what was off */
     assert_int_equal(pty_find(&p, "Juniper"), -1); /* a page hides no names, so it has none */

@@ -246,6 +246,94 @@ static void what_the_doctor_saw_is_kept(void **state) {
     mc_assessment_free(a);
 }
 
+/* The same up to what a document keeps of a number. */
+static void same_option(const mc_option *seen, const mc_option *weighed) {
+    assert_int_equal(seen->ask.choices, weighed->ask.choices);
+    assert_int_equal(seen->ask.days, weighed->ask.days);
+    assert_int_equal(seen->ask.to, weighed->ask.to);
+    assert_int_equal(seen->possible, weighed->possible);
+    assert_string_equal(seen->why_not, weighed->why_not);
+    assert_int_equal(seen->ends, weighed->ends);
+    assert_int_equal(seen->aligners, weighed->aligners);
+    assert_int_equal(seen->discarded, weighed->discarded);
+    assert_int_equal(seen->checkups, weighed->checkups);
+    assert_int_equal(isnan(seen->expected_out), isnan(weighed->expected_out));
+    if (!isnan(weighed->expected_out)) {
+        assert_float_equal(seen->expected_out, weighed->expected_out, 1e-9);
+        assert_float_equal(seen->p_all_in, weighed->p_all_in, 1e-9);
+        assert_int_equal(seen->unknown, weighed->unknown);
+    }
+}
+
+/* The last decision as the doctor saw it; free with mc_seen_free. */
+static void seen_last(house *h, mc_seen *out) {
+    mc_case kase = find(h->practice, "1001");
+    mc_decision *list = NULL;
+    size_t count = 0;
+    done(mc_record_decisions(mc_practice_record(h->practice), &kase.id, &list, &count, &why));
+    assert_true(count > 0);
+    done(mc_history_seen(h->practice, &kase, list[count - 1].hash, out, &why));
+    mc_decision_free(list, count);
+}
+
+static void the_options_the_doctor_saw_are_kept(void **state) {
+    house *h = *state;
+    mc_option options[MC_MOST_OPTIONS], together;
+    mc_seen seen;
+    first_checkup(h);
+    mc_assessment *a = assessed(h->practice, "1001", 1);
+    size_t count = mc_assess_options(a, options);
+    assert_true(count > 3);
+    sign(h, (mc_decide){.choices = 1u << MC_HOLD,
+                        .days = options[1].ask.days,
+                        .to = -1,
+                        .start = MC_NO_DAY,
+                        .reason = "fit"});
+    seen_last(h, &seen);
+    assert_int_equal(seen.option_count, count);
+    for (size_t i = 0; i < count; i++)
+        same_option(&seen.options[i], &options[i]);
+    mc_seen_free(&seen);
+    mc_option_ask ask = {1u << MC_HOLD | 1u << MC_GO_BACK, 10, 2}; /* what is none of the usual */
+    mc_assess_option(a, &ask, &together);
+    sign(h, (mc_decide){.choices = ask.choices,
+                        .days = ask.days,
+                        .to = ask.to,
+                        .start = MC_NO_DAY,
+                        .reason = "fit"});
+    seen_last(h, &seen);
+    assert_int_equal(seen.option_count, count + 1);
+    same_option(&seen.options[count], &together);
+    assert_true(isnan(seen.options[count].p_out[mc_tooth_from_iso(12)])); /* not kept */
+    mc_seen_free(&seen);
+    mc_assessment_free(a);
+}
+
+static void what_was_signed_before_there_were_options_has_none(void **state) {
+    static const char *const evidence[] = {"{\"options\":{\"options\":null}}",
+                                           "{\"options\":{\"options\":[]}}", "{\"options\":null}",
+                                           "{}"};
+    house *h = *state;
+    mc_case kase = find(h->practice, "1001");
+    mc_record *record = mc_practice_record(h->practice);
+    first_checkup(h);
+    for (size_t i = 0; i < sizeof evidence / sizeof *evidence; i++) {
+        mc_seen seen;
+        mc_decision old = {.checkup = 1,
+                           .choices = 1u << MC_CARRY_ON,
+                           .to = -1,
+                           .by = "AB",
+                           .evidence = (char *)(uintptr_t)evidence[i]};
+        done(mc_record_begin(record, true, &why));
+        done(mc_record_add_decision(record, &kase.id, &old, &why));
+        done(mc_record_commit(record, &why));
+        seen_last(h, &seen);
+        assert_int_equal(seen.decision.choices, 1u << MC_CARRY_ON);
+        assert_int_equal(seen.option_count, 0);
+        mc_seen_free(&seen);
+    }
+}
+
 /* ---- what is not known ---- */
 
 static void an_unknown_action_is_told_by_its_details(void **state) {
@@ -295,6 +383,8 @@ int main(void) {
         acting_test(of_many_changes_the_first_are_told),
         acting_test(a_deed_points_at_its_check_up_and_decision),
         acting_test(what_the_doctor_saw_is_kept),
+        acting_test(the_options_the_doctor_saw_are_kept),
+        acting_test(what_was_signed_before_there_were_options_has_none),
         acting_test(an_unknown_action_is_told_by_its_details),
         cmocka_unit_test(the_demo_reads_as_sentences),
     };
