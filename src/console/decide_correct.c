@@ -16,7 +16,14 @@ typedef struct correct_page {
     int top; /* the first tooth shown */
 } correct_page;
 
-enum { MOST_INTERVAL = 365, TEXT_COLS = LEFT_COLS - 2 };
+enum {
+    MOST_INTERVAL = 365,
+    TEXT_COLS = LEFT_COLS - 2,
+    BESIDE_COL = LEFT_COLS + 2,
+    BESIDE_FROM = BESIDE_COL + LEFT_COLS,
+    LEAST_ENDS = 4,
+    LEAST_WORDS = 4
+};
 
 /* ---- the plan ---- */
 
@@ -351,15 +358,33 @@ static void draw_tooth(const console *con, mc_tooth tooth, const mc_restaged_too
                k->limited_by == MC_LIMIT_NONE ? "" : mc_limit_name(k->limited_by));
 }
 
-/* What remains of each tooth, from where it is to its target. */
-static void draw_teeth(console *con, correct_page *page, area box) {
+static bool is_named(const mc_proposal *proposal, mc_tooth tooth) {
+    for (size_t i = 0; i < proposal->count; i++)
+        if (proposal->teeth[i] == tooth)
+            return true;
+    return false;
+}
+
+/* The teeth that move: first those that the proposal names, which are the reason. */
+static int moving_teeth(const decide_view *d, mc_tooth out[MC_TEETH]) {
+    const mc_restaged_tooth *tooth = d->correction.account.tooth;
+    const mc_proposal *proposal = &d->chart.a->proposal;
+    int count = 0;
+    for (size_t i = 0; i < proposal->count; i++)
+        if (tooth[proposal->teeth[i]].moves)
+            out[count++] = proposal->teeth[i];
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        if (tooth[t].moves && !is_named(proposal, t))
+            out[count++] = t;
+    return count;
+}
+
+/* What remains of each tooth, from where it is to its target. Returns the rows taken. */
+static int draw_teeth(console *con, correct_page *page, area box) {
     const theme *look = &con->theme;
     const correction *c = &page->d->correction;
     mc_tooth teeth[MC_TEETH];
-    int count = 0, room = box.rows - 1;
-    for (mc_tooth t = 0; t < MC_TEETH; t++)
-        if (c->account.tooth[t].moves)
-            teeth[count++] = t;
+    int count = moving_teeth(page->d, teeth), room = box.rows - 1;
     int most = count > room ? count - room : 0;
     page->top = page->top > most ? most : page->top < 0 ? 0 : page->top;
     put_filled(look, box.row, 0, LEFT_COLS, STYLE_HEADING,
@@ -373,6 +398,55 @@ static void draw_teeth(console *con, correct_page *page, area box) {
     if (below > 0)
         put_format(look, box.row + box.rows - 1, 5, LEFT_COLS - 5, STYLE_FAINT,
                    "and %d more (Down, PgDn)", below + 1);
+    return 1 + (count < box.rows - 1 ? count : box.rows - 1);
+}
+
+/* ---- what it is expected to bring ---- */
+
+static const mc_option *weighed(const decide_view *d, mc_choice choice) {
+    mc_option_ask ask = {.choices = 1u << choice, .to = -1};
+    return decide_weighed(d, &ask);
+}
+
+static void draw_weighed(const console *con, const decide_view *d, mc_choice choice, area box) {
+    const mc_option *option = weighed(d, choice);
+    char name[MC_OPTION_WORDS_SIZE] = "";
+    if (option)
+        mc_option_words(&option->ask, name);
+    put(&con->theme, box.row, box.col + 1, EXPECTED_COL - 2,
+        choice == MC_CORRECT ? STYLE_STRONG : STYLE_PLAIN, name);
+    decide_draw_expected(con, option, weighed(d, MC_CARRY_ON), box);
+}
+
+/* Correcting now beside finishing first. */
+static int draw_expected(const console *con, const decide_view *d, area box) {
+    decide_draw_expected_heading(con, box, " expected");
+    draw_weighed(con, d, MC_CORRECT, (area){box.row + 1, box.col, 1, box.cols});
+    draw_weighed(con, d, MC_FINISH, (area){box.row + 2, box.col, 1, box.cols});
+    return 3;
+}
+
+static int draw_ends(const console *con, const decide_view *d, area box) {
+    const ends_column columns[] = {{"carry", weighed(d, MC_CARRY_ON)},
+                                   {"now", weighed(d, MC_CORRECT)},
+                                   {"then", weighed(d, MC_FINISH)}};
+    return decide_draw_ends(con, d, columns, sizeof columns / sizeof *columns, box);
+}
+
+/* The right half: the same beside carrying on, how each tooth ends by each, and what was assumed.
+ */
+static void draw_beside(const console *con, const decide_view *d, area box) {
+    char assumed[900];
+    int row = box.row, end = box.row + box.rows;
+    put_heading(&con->theme, row++, box.col, box.cols, "Correcting now or later");
+    row += draw_expected(con, d, (area){row, box.col, 3, box.cols});
+    draw_weighed(con, d, MC_CARRY_ON, (area){row++, box.col, 1, box.cols});
+    row += 1 + draw_ends(con, d, (area){row + 1, box.col, end - row - 1, box.cols});
+    decide_say_assumed(d, assumed, sizeof assumed);
+    row += 1 + put_wrapped(&con->theme, (area){row + 1, box.col + 1, end - row - 1, box.cols - 2},
+                           STYLE_FAINT, assumed);
+    if (end - row > LEAST_WORDS)
+        chart_draw_sentences(con, &d->chart, (area){row + 1, box.col, end - row - 1, box.cols});
 }
 
 static void draw(console *con, void *self, area body) {
@@ -386,15 +460,21 @@ static void draw(console *con, void *self, area body) {
     put_heading(&con->theme, row++, 0, LEFT_COLS, heading);
     row += draw_verdict(con, c, (area){row, 1, 5, TEXT_COLS});
     row += draw_series(con, page->d, (area){row, 1, 3, TEXT_COLS});
+    row += draw_expected(con, page->d, (area){row, 0, 3, LEFT_COLS});
     row += draw_cause(con, c, (area){row, 1, 3, TEXT_COLS});
     row += draw_warnings(con, c, (area){row, 1, 3, TEXT_COLS});
     row += body.rows > CONSOLE_ROWS;
     if (c->drafted)
-        draw_teeth(con, page, (area){row, 0, end - row, LEFT_COLS});
+        row += draw_teeth(con, page, (area){row, 0, end - row, LEFT_COLS});
     else
-        put_wrapped(&con->theme, (area){row, 1, 2, TEXT_COLS}, STYLE_PLAIN,
-                    "Read from a file: what remains for each tooth is told of a draft made here "
-                    "(g makes it anew).");
+        row += put_wrapped(&con->theme, (area){row, 1, 2, TEXT_COLS}, STYLE_PLAIN,
+                           "Read from a file: what remains for each tooth is told of a draft made "
+                           "here (g makes it anew).");
+    if (body.cols >= BESIDE_FROM)
+        draw_beside(con, page->d,
+                    (area){body.row, BESIDE_COL, end - body.row, body.cols - BESIDE_COL});
+    else if (end - row > LEAST_ENDS)
+        draw_ends(con, page->d, (area){row + 1, 0, end - row - 1, LEFT_COLS});
     put(&con->theme, end, 1, body.cols - 2, STYLE_FAINT, unchecked);
 }
 
