@@ -291,6 +291,25 @@ static void fixed_and_missing_teeth(void **state) {
     mouth_free(&m);
 }
 
+/* Of two teeth read, one was since extracted: what is said of the mouth is said of the other. */
+static void a_tooth_that_is_gone(void **state) {
+    (void)state;
+    mouth m = mouth_new();
+    mouth_plan(&m, 11, 24, (mc_pose){{2.4, 0, 0, 0, 0, 0}});
+    mouth_plan(&m, 21, 24, (mc_pose){{2.4, 0, 0, 0, 0, 0}});
+    mouth_begin(&m);
+    mc_reading r[2] = {mouth_reading(11, MC_MESIAL, 0.9), mouth_reading(21, MC_MESIAL, 0.4)};
+    mouth_checkup(&m, 12, MC_CALIPER, r, 2);
+    m.states[r[1].tooth] = MC_TOOTH_EXTRACTED;
+    mc_forecast f = mouth_forecast(&m);
+    assert_forecast(&f, m.states);
+    assert_int_equal(f.known, 1);
+    assert_near(f.expected_out, f.tooth[r[0].tooth].p_out, 0);
+    assert_near(f.p_all_in, 1 - f.tooth[r[0].tooth].p_out, 1e-12);
+    assert_true(f.tooth[r[1].tooth].known && f.tooth[r[1].tooth].p_out > 0.1);
+    mouth_free(&m);
+}
+
 static void nothing_was_read(void **state) {
     (void)state;
     random_source random = random_seed(32);
@@ -538,6 +557,7 @@ int main(void) {
         cmocka_unit_test(a_plan_of_one_stage),
         cmocka_unit_test(certain_ends),
         cmocka_unit_test(fixed_and_missing_teeth),
+        cmocka_unit_test(a_tooth_that_is_gone),
         cmocka_unit_test(nothing_was_read),
         cmocka_unit_test(known_in_part),
         cmocka_unit_test(behind_by_the_largest),

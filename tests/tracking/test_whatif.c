@@ -58,6 +58,25 @@ static void pulled_toward_the_plan(void **state) {
     }
 }
 
+/* What ties position and rate is drawn as the position is: of V + 2 W C + (the rest), W the way to
+ * go, half a pull leaves V / 4 + W C + (the rest). */
+static void pulled_halfway(void **state) {
+    (void)state;
+    double variance[3], now;
+    for (int i = 0; i < 3; i++) {
+        mouth m = read_at_six(2.4, 0.6);
+        mc_reading r = mouth_reading(11, MC_MESIAL, 0.7);
+        mouth_checkup(&m, 10, MC_CALIPER, &r, 1);
+        now = pow(of(m.tracker, 11, MC_MESIAL).sd, 2);
+        mc_tracker_pull(m.tracker, mc_tooth_from_iso(11), MC_MESIAL, 0.5 * i, 1);
+        variance[i] = pow(of(m.tracker, 11, MC_MESIAL).end_sd, 2);
+        mouth_free(&m);
+    }
+    double tied = variance[0] - variance[2] - now; /* 2 W C */
+    assert_true(tied > 0.003);
+    assert_near(variance[1], now / 4 + tied / 2 + variance[2], 1e-12);
+}
+
 /* Where it was not read today it is drawn at today's stage; a share of 0 changes nothing. */
 static void pulled_where_the_arch_stands(void **state) {
     (void)state;
@@ -305,6 +324,7 @@ static void the_first_is_left_alone(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pulled_toward_the_plan),
+        cmocka_unit_test(pulled_halfway),
         cmocka_unit_test(pulled_where_the_arch_stands),
         cmocka_unit_test(what_is_not_known_is_not_pulled),
         cmocka_unit_test(gone_back),
