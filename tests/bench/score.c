@@ -1,97 +1,11 @@
 /* How long the score of a whole case takes: 28 teeth, six components, twelve check-ups. Prints
  * microseconds. An invented mouth. */
-#include <stdio.h>
-#include <stdlib.h>
-#include <time.h>
-
-#include "midcourse/tracking.h"
-#include "random.h"
-
-enum { CASES = 401, CHECKUPS = 12, STAGES = 24, TEETH = 28 };
-
-typedef struct {
-    mc_plan *plan;
-    mc_tooth_state states[MC_TEETH];
-    mc_reading rows[CHECKUPS][TEETH];
-    mc_checkup checkup[CHECKUPS];
-} whole_case;
-
-static void stop(const char *why) {
-    fprintf(stderr, "score: %s\n", why);
-    exit(1);
-}
-
-static double unit_of(int c) {
-    return mc_component_is_linear((mc_component)c) ? 1 : 8;
-}
-
-/* Four listed stages in every component, with a turn here and there. */
-static void plan_tooth(random_source *random, whole_case *all, mc_tooth tooth) {
-    mc_error error;
-    mc_plan_row row = {.tooth = tooth};
-    for (row.stage = STAGES / 4; row.stage <= STAGES; row.stage += STAGES / 4) {
-        for (int c = 0; c < MC_COMPONENTS; c++)
-            row.pose.c[c] += unit_of(c) * random_between(random, -0.1, 0.5);
-        if (mc_plan_add(all->plan, &row, &error) != MC_OK)
-            stop(error.text);
-    }
-}
-
-/* Every component of every tooth, by caliper at every second stage. */
-static void read_tooth(random_source *random, whole_case *all, mc_tooth tooth) {
-    for (int k = 0; k < CHECKUPS; k++) {
-        mc_checkup *checkup = &all->checkup[k];
-        mc_reading *r = &all->rows[k][checkup->count++];
-        *r = mc_reading_none(tooth);
-        r->seat_gap = 0.6 * random_unit(random) * random_unit(random);
-        for (int c = 0; c < MC_COMPONENTS; c++)
-            r->value[c] = 0.65 * mc_plan_at(all->plan, tooth, (mc_component)c, 2.0 * (k + 1)) +
-                          0.35 * unit_of(c) * random_normal(random);
-    }
-}
-
-static void draw_case(whole_case *all) {
-    random_source random = random_seed(28);
-    all->plan = mc_plan_new();
-    if (!all->plan)
-        stop("out of memory");
-    for (int k = 0; k < CHECKUPS; k++)
-        all->checkup[k] = (mc_checkup){.number = k + 1,
-                                       .date = 20000 + 28 * k,
-                                       .aligner = {2 * (k + 1), 2 * (k + 1)},
-                                       .day = {-1, -1},
-                                       .wear_hours = NAN,
-                                       .method = MC_CALIPER,
-                                       .rows = all->rows[k]};
-    for (mc_tooth t = 0; t < MC_TEETH; t++) {
-        bool stands = !mc_tooth_is_deciduous(t) && mc_tooth_position(t) < 8;
-        all->states[t] = stands ? MC_TOOTH_PRESENT : MC_TOOTH_MISSING;
-        if (stands) {
-            plan_tooth(&random, all, t);
-            read_tooth(&random, all, t);
-        }
-    }
-}
-
-static double microseconds(void) {
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec * 1e6 + (double)now.tv_nsec / 1e3;
-}
+#include "whole_case.h"
 
 /* Takes in the twelve check-ups and scores the last; the time of all, and of the score alone. */
 static void score_case(const whole_case *all, mc_score *score, double *whole, double *last) {
-    mc_settings settings;
-    mc_error error;
-    mc_settings_defaults(&settings);
     double start = microseconds();
-    mc_tracker *tracker = mc_tracker_new(&settings);
-    if (!tracker)
-        stop("out of memory");
-    mc_tracker_begin(tracker, all->plan, NULL);
-    for (int k = 0; k < CHECKUPS; k++)
-        if (mc_tracker_add(tracker, &all->checkup[k], &error) != MC_OK)
-            stop(error.text);
+    mc_tracker *tracker = replay(all);
     double taken = microseconds();
     mc_tracker_score(tracker, all->states, score);
     *last = microseconds() - taken;
@@ -99,26 +13,16 @@ static void score_case(const whole_case *all, mc_score *score, double *whole, do
     *whole = microseconds() - start;
 }
 
-static int by_size(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static double median(double values[CASES]) {
-    qsort(values, CASES, sizeof *values, by_size);
-    return values[CASES / 2];
-}
-
 int main(void) {
     static whole_case all;
     static mc_score score;
-    static double whole[CASES], last[CASES];
+    static double whole[RUNS], last[RUNS];
     draw_case(&all);
-    for (int n = 0; n < CASES; n++)
+    for (int n = 0; n < RUNS; n++)
         score_case(&all, &score, &whole[n], &last[n]);
     printf("%d teeth, %d components, %d check-ups taken in and the last one scored: %.0f us\n",
            score.present_count, MC_COMPONENTS, CHECKUPS, median(whole));
-    printf("of that the score: %.0f us (medians of %d; lag index %.3f)\n", median(last), CASES,
+    printf("of that the score: %.0f us (medians of %d; lag index %.3f)\n", median(last), RUNS,
            score.lag_index);
     mc_plan_free(all.plan);
     return 0;
