@@ -30,8 +30,8 @@ typedef struct mc_settings {
     /* finishing */
     double finish_mm, finish_deg;
     /* rules of the proposal */
-    double examine_recession_mm;
-    double reseat_gap_mm, reseat_small_gap_mm, reseat_share, reseat_back;
+    double examine_mobility, examine_mobility_own, examine_recession_mm;
+    double reseat_gap_mm, reseat_small_gap_mm, reseat_share, reseat_minutes, reseat_back;
     double grip_gap_mm, grip_short_mm, grip_short_deg, grip_share;
     double review_index, review_overjet_mm;
     double wear_hours, wear_hours_full;

@@ -11,18 +11,21 @@ typedef struct finding {
     double recession; /* grown by, mm; 0 none that calls for it */
 } finding;
 
-/* Grade 3 on any tooth; grade 2 on a permanent one where it is more than its own usual grade. A
- * deciduous tooth known to be shedding is expected to be loose. */
+/* The tooth's own usual grade; 0 where it is not known. */
+static int usual_grade(const mc_situation *s, mc_tooth tooth) {
+    return s->baseline_mobility[tooth] > 0 ? s->baseline_mobility[tooth] : 0;
+}
+
+/* The higher grade on any tooth; the lower on a permanent one where it is more than its own usual
+ * grade. A deciduous tooth known to be shedding is expected to be loose. */
 static int loose(const mc_situation *s, mc_tooth tooth) {
     const int grade = s->score->tooth[tooth].mobility;
-    const int usual = s->baseline_mobility[tooth] > 0 ? s->baseline_mobility[tooth] : 0;
     if (s->states[tooth] == MC_TOOTH_SHEDDING && mc_tooth_is_deciduous(tooth)) {
         return 0;
     }
-    if (grade >= 3 || (grade == 2 && grade > usual && !mc_tooth_is_deciduous(tooth))) {
-        return grade;
-    }
-    return 0;
+    const bool grown = grade >= s->settings->examine_mobility_own &&
+                       grade > usual_grade(s, tooth) && !mc_tooth_is_deciduous(tooth);
+    return grade >= s->settings->examine_mobility || grown ? grade : 0;
 }
 
 static finding finding_of(const mc_situation *s, mc_tooth tooth) {
@@ -45,6 +48,9 @@ static void say_finding(const mc_situation *s, mc_tooth tooth, mc_proposal *out)
     say(out, "%d: ", mc_tooth_iso(tooth));
     if (f.mobility > 0) {
         say(out, "mobility grade %d", f.mobility);
+        if (f.mobility < s->settings->examine_mobility) {
+            say(out, ", usually %d", usual_grade(s, tooth));
+        }
         between = ", ";
     }
     if (f.pain) {
@@ -155,8 +161,9 @@ static void propose_reseat(const mc_situation *s, mc_arch arch, const fit *f, bo
             arch_word(arch == MC_UPPER ? MC_LOWER : MC_UPPER));
     }
     say(out,
-        "Is it the right aligner, is it whole? Chew in for three minutes and read again; else wear "
+        "Is it the right aligner, is it whole? Chew in for %g %s and read again; else wear "
         "the highest of the last %g that seats with every gap at most %s",
+        s->settings->reseat_minutes, s->settings->reseat_minutes == 1 ? "minute" : "minutes",
         s->settings->reseat_back, millimetres(s->settings->reseat_small_gap_mm).text);
     if (seated) {
         say(out, " (aligner %d did at check-up %d)", out->to, seated->number);

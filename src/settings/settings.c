@@ -87,6 +87,9 @@ static const line table[] = {
     REAL(finish_mm, "mm", 1.0, 0.05, 10, PRACTICE, "finishing tolerance of a translation"),
     REAL(finish_deg, "deg", 5, 0.2, 45, PRACTICE, "finishing tolerance of an angle"),
 
+    WHOLE(examine_mobility, "grade", 3, 1, 3, PRACTICE, "examine: mobility of this grade"),
+    WHOLE(examine_mobility_own, "grade", 2, 1, 3, PRACTICE,
+          "examine: of this grade where it is above the tooth's own"),
     REAL(examine_recession_mm, "mm", 1, 0.1, 10, PRACTICE,
          "examine: recession that has grown by this much"),
     REAL(reseat_gap_mm, "mm", 1.0, 0.1, 5, PRACTICE, "reseat: a seat gap above this on any tooth"),
@@ -94,6 +97,7 @@ static const line table[] = {
          "reseat: a seat gap of this on many teeth; an aligner seats up to it"),
     REAL(reseat_share, "1", 1.0 / 3.0, 0.01, 1, PRACTICE,
          "reseat: share of the teeth read that show the smaller gap"),
+    WHOLE(reseat_minutes, "min", 3, 1, 60, PRACTICE, "reseat: minutes of chewing in"),
     WHOLE(reseat_back, "aligners", 3, 1, 20, PRACTICE,
           "reseat, go back: how many aligners back may be worn again"),
     REAL(grip_gap_mm, "mm", 1.0, 0.1, 5, ASSUMED, "grip is kept up to this seat gap"),

@@ -41,7 +41,9 @@ static void test_examine(void **state) {
     stand_tooth(st, 12)->mobility = 2;
     stand_only(st, 1, MC_PROPOSE_EXAMINE);
     stand_names(st, "41 12 26");
-    stand_says(st, "Examine 41, 12 and 26 today (41: swelling or pus; 12: mobility grade 2; 26");
+    stand_says(
+        st,
+        "Examine 41, 12 and 26 today (41: swelling or pus; 12: mobility grade 2, usually 0; 26");
     stand_tooth(st, 26)->pain = stand_tooth(st, 41)->swelling = MC_NO;
     stand_tooth(st, 12)->mobility = 0;
     assert_int_equal(stand_decides(st), 11);
@@ -86,7 +88,7 @@ static void test_large_gap(void **state) {
     assert_int_equal(st->proposal.arch, MC_UPPER);
     stand_names(st, "12");
     stand_says(st, "The upper aligner 12 does not seat: the gap at 12 is 1 mm (limit 1 mm).");
-    stand_says(st, "Is it the right aligner, is it whole? Chew in for three minutes");
+    stand_says(st, "Is it the right aligner, is it whole? Chew in for 3 minutes");
     stand_says(st, "Do not advance.");
     stand_gap(&st->now, mc_tooth_from_iso(36), 1.3);
     stand_only(st, 2, MC_PROPOSE_RESEAT);
