@@ -2,6 +2,7 @@
 #include "look.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,6 +13,7 @@ typedef struct course {
     mc_tracker *tracker;         /* led along it so far */
     mc_series series[MC_ARCHES]; /* of the present plan */
     mc_plan *corrected;          /* the plan made anew, which the tracker then follows */
+    bool back[MC_ARCHES];        /* the arch goes back to an earlier aligner */
     mc_day on;                   /* day reached */
 } course;
 
@@ -19,9 +21,14 @@ static bool asked(const mc_option_ask *ask, mc_choice choice) {
     return (ask->choices & 1u << choice) != 0;
 }
 
-static void refuse(mc_option *out, const char *why) {
-    snprintf(out->why_not, sizeof out->why_not, "%.*s", (int)sizeof out->why_not - 1, why);
-    out->possible = false;
+/* Always false. */
+static bool refuse(mc_option *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static bool refuse(mc_option *out, const char *format, ...) {
+    va_list values;
+    va_start(values, format);
+    vsnprintf(out->why_not, sizeof out->why_not, format, values);
+    va_end(values);
+    return false;
 }
 
 /* ---- hold ---- */
@@ -38,46 +45,75 @@ static double made_up(const mc_situation *s, mc_tooth tooth, int days) {
     return 1 - pow(left, days / 7.0);
 }
 
-/* Never by more than one aligner's limit a week. */
-static double most_in(const mc_situation *s, mc_tooth tooth, mc_component c, double shortfall,
-                      int days) {
-    mc_pose way = {{0}};
-    way.c[c] = s->score->tooth[tooth].item[c].direction * shortfall;
-    return mc_step_limit(s->settings, tooth, &way, c) * days / 7.0;
+/* How far the tooth is from plan, in what is known of it. */
+static mc_pose shortfalls(const mc_situation *s, mc_tooth tooth) {
+    mc_pose out = {{0}};
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        const mc_item *item = &s->score->tooth[tooth].item[c];
+        out.c[c] = item->followed ? item->planned - item->mean : 0;
+    }
+    return out;
 }
 
-static void hold(course *k, int days) {
+/* Every positive shortfall shrinks, but never by more than one aligner's limit a week. */
+static void hold_tooth(course *k, mc_tooth tooth, int days) {
     const mc_situation *s = k->s;
-    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
-        const double h = made_up(s, tooth, days);
-        for (int i = 0; i < MC_COMPONENTS && h > 0; i++) {
-            const mc_component c = (mc_component)i;
-            const mc_item *item = &s->score->tooth[tooth].item[c];
-            if (!item->followed || !(item->shortfall > 0)) {
-                continue;
-            }
-            const double most = most_in(s, tooth, c, item->shortfall, days);
+    const double h = made_up(s, tooth, days);
+    const mc_pose way = shortfalls(s, tooth);
+    for (int i = 0; i < MC_COMPONENTS && h > 0; i++) {
+        const mc_component c = (mc_component)i;
+        const mc_item *item = &s->score->tooth[tooth].item[c];
+        if (item->followed && item->shortfall > 0) {
+            const double most = mc_step_limit(s->settings, tooth, &way, c) * days / 7.0;
             mc_tracker_pull(k->tracker, tooth, c, fmin(h, most / item->shortfall), item->planned);
         }
     }
 }
 
+/* An arch that goes back is held there, on an aligner whose fit was not read: nothing is made up
+ * but what wearing it again does. */
+static bool hold(course *k, int days, mc_option *out) {
+    if (days < 1) {
+        return refuse(out, "a hold takes at least one day");
+    }
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        if (!k->back[mc_tooth_arch(tooth)]) {
+            hold_tooth(k, tooth, days);
+        }
+    }
+    return true;
+}
+
 /* ---- go back ---- */
 
-static const char *go_back(course *k, int to) {
-    bool any = false;
+/* The furthest on of the arches with a series that were looked at; -1 where none was. */
+static int furthest(const mc_situation *s) {
+    int most = -1;
     for (int arch = 0; arch < MC_ARCHES; arch++) {
-        const int now = k->s->score->aligner[arch];
-        if (k->s->score->stages[arch] == 0 || now < 0 || to >= now) {
-            continue;
+        if (mc_plan_stages(s->plan, (mc_arch)arch) > 0 && s->score->aligner[arch] > most) {
+            most = s->score->aligner[arch];
         }
-        if (!mc_reaches(k->s->settings->reseat_back, now - to)) {
-            return "that aligner is further back than may be gone";
-        }
-        mc_tracker_go_back(k->tracker, (mc_arch)arch, to);
-        any = true;
     }
-    return any && to >= 1 ? NULL : "there is no such aligner to go back to";
+    return most;
+}
+
+/* Every arch that is past that aligner goes back to it. */
+static bool go_back(course *k, int to, mc_option *out) {
+    const int now = furthest(k->s), back = (int)k->s->settings->reseat_back;
+    if (to < 1 || to >= now) {
+        return refuse(out, "there is no such aligner to go back to");
+    }
+    if (now - to > back) {
+        return refuse(out, "at most %d aligners are gone back", back);
+    }
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        k->back[arch] =
+            mc_plan_stages(k->s->plan, (mc_arch)arch) > 0 && k->s->score->aligner[arch] > to;
+        if (k->back[arch]) {
+            mc_tracker_go_back(k->tracker, (mc_arch)arch, to);
+        }
+    }
+    return true;
 }
 
 /* ---- correct ---- */
@@ -120,28 +156,48 @@ static void find_tooth(const course *k, mc_tooth tooth, found *all) {
     }
 }
 
-/* The days of the corrected series; its aligners go into the option. */
-static int count_aligners(const mc_situation *s, const mc_restaged *account, mc_option *out) {
+/* The days an aligner of the arch is worn; the other arch's where its own are not known, 0 where
+ * neither's are. */
+static int interval_of(const mc_situation *s, int arch) {
+    const int own = s->interval[arch], other = s->interval[1 - arch];
+    return own > 0 ? own : other > 0 ? other : 0;
+}
+
+/* Days until the corrected series ends, from the day it is ordered; none where nothing is to be
+ * made. Its aligners go into the option. */
+static int days_of(const mc_situation *s, const mc_restaged *account, mc_option *out) {
     int longest = 0;
     for (int arch = 0; arch < MC_ARCHES; arch++) {
-        const int own = s->interval[arch], interval = own > 0 ? own : s->interval[1 - arch];
-        const int days = account->stages[arch] * interval;
+        const int days = account->stages[arch] * interval_of(s, arch);
         out->stages[arch] = account->stages[arch];
         out->aligners += account->stages[arch];
         longest = days > longest ? days : longest;
     }
-    return longest;
+    return longest > 0 ? (int)lround(s->settings->laboratory_days) + longest : 0;
 }
 
-/* Lead the course on into a series made anew from where it stands. False: out->why_not says why. */
-static bool correct(course *k, mc_option *out) {
+/* An arch that was not looked at stands where the dates say. */
+static void stand_by_dates(course *k, const bool grip[MC_TEETH]) {
+    for (int a = 0; a < MC_ARCHES; a++) {
+        const mc_arch arch = (mc_arch)a;
+        int day;
+        const int aligner = mc_series_aligner_on(&k->series[a], k->on, &day);
+        if (mc_plan_stages(k->s->plan, arch) > 0 && isnan(mc_tracker_stage(k->tracker, arch))) {
+            mc_tracker_advance(k->tracker, arch,
+                               mc_effective_stage(aligner, day, k->s->settings->settle_days), grip);
+        }
+    }
+}
+
+/* Lead the course on into a series made anew from where it stands. */
+static bool correct(course *k, const bool grip[MC_TEETH], mc_option *out) {
     mc_restaged account;
     mc_error error;
     found *all = malloc(sizeof *all);
     if (!all) {
-        refuse(out, "out of memory");
-        return false;
+        return refuse(out, "out of memory");
     }
+    stand_by_dates(k, grip);
     mc_tracker_forecast(k->tracker, k->s->states, NULL, &all->now);
     for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
         find_tooth(k, tooth, all);
@@ -150,10 +206,9 @@ static bool correct(course *k, mc_option *out) {
         mc_restage(k->s->settings, all->task, NULL, NULL, &account, &k->corrected, &error) == MC_OK;
     if (made) {
         mc_tracker_correct(k->tracker, k->corrected, &all->start, all->off);
-        k->on +=
-            (mc_day)lround(k->s->settings->laboratory_days) + count_aligners(k->s, &account, out);
+        k->on += days_of(k->s, &account, out);
     } else {
-        refuse(out, error.text);
+        refuse(out, "%.150s", error.text);
     }
     free(all);
     return made;
@@ -171,10 +226,11 @@ static mc_day series_end(const course *k) {
     return end;
 }
 
+/* Aligners after the ones worn now. */
 static int still_to_begin(const course *k) {
     int left = 0;
     for (int arch = 0; arch < MC_ARCHES; arch++) {
-        left += k->series[arch].stages - k->series[arch].aligner;
+        left += k->series[arch].stages - mc_series_aligner_on(&k->series[arch], k->on, NULL);
     }
     return left;
 }
@@ -188,38 +244,56 @@ static void wear_on(course *k, const bool grip[MC_TEETH]) {
 
 /* ---- the option ---- */
 
-/* Lead the course as asked; false where that cannot be. */
-static bool lead(course *k, const mc_option_ask *ask, bool grip[MC_TEETH], mc_option *out) {
-    const char *why = NULL;
-    if (asked(ask, MC_HOLD)) {
-        hold(k, ask->days);
-    }
-    if (asked(ask, MC_GO_BACK)) {
-        why = go_back(k, ask->to);
-    }
-    if (why) {
-        refuse(out, why);
-        return false;
-    }
-    for (int arch = 0; arch < MC_ARCHES; arch++) {
-        mc_series_decide(&k->series[arch], asked(ask, MC_GO_BACK) ? ask->to : -1,
-                         asked(ask, MC_HOLD) ? ask->days : 0, k->on);
-    }
+/* Every tooth has its grip again by local measures and with new aligners. */
+static void find_grip(const course *k, const mc_option_ask *ask, bool grip[MC_TEETH]) {
     mc_tracker_grip(k->tracker, grip);
     for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
-        grip[tooth] = grip[tooth] || asked(ask, MC_LOCAL_MEASURES) || asked(ask, MC_CORRECT);
+        grip[tooth] = grip[tooth] || asked(ask, MC_LOCAL_MEASURES);
     }
-    if (asked(ask, MC_CORRECT)) {
-        out->discarded = still_to_begin(k);
-        return correct(k, out);
+}
+
+static void decide_dates(course *k, const mc_option_ask *ask) {
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        mc_series_decide(&k->series[arch], k->back[arch] ? ask->to : -1,
+                         asked(ask, MC_HOLD) ? ask->days : 0, k->s->score->date);
     }
+}
+
+/* Corrected now: what is left of the series is never worn. Poses are taken after a hold. */
+static bool lead_new(course *k, const mc_option_ask *ask, const bool grip[MC_TEETH],
+                     mc_option *out) {
+    out->discarded = still_to_begin(k);
+    k->on += asked(ask, MC_HOLD) ? ask->days : 0;
+    return correct(k, grip, out);
+}
+
+/* Worn to the end, and corrected there where that is asked. */
+static bool lead_on(course *k, const mc_option_ask *ask, const bool grip[MC_TEETH],
+                    mc_option *out) {
     out->aligners = still_to_begin(k);
     k->on = series_end(k);
-    if (asked(ask, MC_FINISH)) {
-        wear_on(k, grip);
-        return correct(k, out);
+    if (!asked(ask, MC_FINISH)) {
+        return true;
     }
-    return true;
+    wear_on(k, grip);
+    return correct(k, grip, out);
+}
+
+/* Lead the course as asked; false where that cannot be. */
+static bool lead(course *k, const mc_option_ask *ask, bool grip[MC_TEETH], mc_option *out) {
+    if (asked(ask, MC_CORRECT) && asked(ask, MC_FINISH)) {
+        return refuse(out, "correct now and finish first exclude each other");
+    }
+    if ((asked(ask, MC_CORRECT) || asked(ask, MC_FINISH)) && interval_of(k->s, MC_UPPER) == 0) {
+        return refuse(out, "it is not known how long an aligner is worn");
+    }
+    if ((asked(ask, MC_GO_BACK) && !go_back(k, ask->to, out)) ||
+        (asked(ask, MC_HOLD) && !hold(k, ask->days, out))) {
+        return false;
+    }
+    decide_dates(k, ask);
+    find_grip(k, ask, grip);
+    return asked(ask, MC_CORRECT) ? lead_new(k, ask, grip, out) : lead_on(k, ask, grip, out);
 }
 
 /* A series made anew has the teeth's grip again. */
@@ -238,19 +312,30 @@ static void judge(const course *k, const bool grip[MC_TEETH], mc_option *out) {
         out->p_out[tooth] = s->score->present[tooth] ? end->tooth[tooth].p_out : NAN;
     }
     free(end);
-    const double weeks = s->settings->checkup_weeks;
     out->ends = k->on;
     out->days = k->on - s->score->date;
-    out->checkups = (int)ceil(out->days / (7 * weeks) - 1e-9);
+    out->checkups = (int)ceil(out->days / (7 * s->settings->checkup_weeks) - 1e-9);
     out->possible = true;
+}
+
+static mc_option nothing_known(const mc_option_ask *ask) {
+    mc_option out = {.ask = *ask, .expected_out = NAN, .p_all_in = NAN, .ends = MC_NO_DAY};
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        out.p_out[tooth] = NAN;
+    }
+    return out;
+}
+
+/* A course that led nowhere may have counted on its way. */
+static void forget(mc_option *out) {
+    mc_option nothing = nothing_known(&out->ask);
+    memcpy(nothing.why_not, out->why_not, sizeof nothing.why_not);
+    *out = nothing;
 }
 
 void mc_option_of(const mc_situation *situation, const mc_option_ask *ask, mc_option *out) {
     bool grip[MC_TEETH];
-    *out = (mc_option){.ask = *ask, .expected_out = NAN, .p_all_in = NAN, .ends = MC_NO_DAY};
-    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
-        out->p_out[tooth] = NAN;
-    }
+    *out = nothing_known(ask);
     if (!situation->tracker) {
         refuse(out, "nothing was read on this plan yet");
         return;
@@ -263,6 +348,9 @@ void mc_option_of(const mc_situation *situation, const mc_option_ask *ask, mc_op
         refuse(out, "out of memory");
     } else if (lead(&k, ask, grip, out)) {
         judge(&k, grip, out);
+    }
+    if (!out->possible) {
+        forget(out);
     }
     mc_tracker_free(k.tracker);
     mc_plan_free(k.corrected);
@@ -296,11 +384,10 @@ size_t mc_compare(const mc_situation *situation, mc_option out[MC_MOST_OPTIONS])
     size_t count = 0;
     const int days = (int)situation->settings->hold_days;
     const int back = (int)situation->settings->reseat_back;
-    const int *aligner = situation->score->aligner;
-    const int now = aligner[MC_UPPER] > aligner[MC_LOWER] ? aligner[MC_UPPER] : aligner[MC_LOWER];
     if (!situation->tracker) {
         return 0;
     }
+    const int now = furthest(situation);
     add(situation, 1u << MC_CARRY_ON, 0, -1, out, &count);
     add(situation, 1u << MC_HOLD, days, -1, out, &count);
     add(situation, 1u << MC_HOLD, 2 * days, -1, out, &count);
@@ -325,12 +412,12 @@ static void word(const char *what, char *out) {
 void mc_option_words(const mc_option_ask *ask, char out[MC_OPTION_WORDS_SIZE]) {
     char what[40];
     out[0] = '\0';
-    if (asked(ask, MC_HOLD)) {
-        snprintf(what, sizeof what, "hold %d days", ask->days);
-        word(what, out);
-    }
     if (asked(ask, MC_GO_BACK)) {
         snprintf(what, sizeof what, "go back to aligner %d", ask->to);
+        word(what, out);
+    }
+    if (asked(ask, MC_HOLD)) {
+        snprintf(what, sizeof what, "hold %d %s", ask->days, ask->days == 1 ? "day" : "days");
         word(what, out);
     }
     if (asked(ask, MC_LOCAL_MEASURES)) {
