@@ -114,10 +114,27 @@ typedef struct mc_option {
     double p_out[MC_TEETH]; /* that a tooth ends outside; NaN where it is not known */
 } mc_option;
 
-/* Weigh one. Lengths of a corrected series are those of mc_restage from the positions as estimated
- * (planned where nothing was read), without a look at overlaps. Assumed of it: its poses are taken
- * by scan on the day it is made from, new aligners fit, so grip returns, and what is not known of a
- * pose until then is planned for once it is scanned. */
+/* Weigh one. What the words of the choices leave open:
+ * - a hold pulls every known component that is short toward where the plan has it, by the fit of
+ *   its tooth; where the gap was not read nothing is made up. What caps it is an aligner's limit,
+ *   a week, of the whole shortfall of the tooth.
+ * - going back is to one aligner number: every arch looked at that is past it goes, the other
+ *   stays. Refused beyond reseat_back from the arch that is furthest on. A hold taken with it is
+ *   on that aligner, whose fit was not read: its days count, but nothing is made up by them.
+ * - local measures give every tooth its grip, whichever are named; they make up nothing by
+ *   themselves, so a tooth that kept its grip ends as by carrying on.
+ * - lengths of a corrected series are those of mc_restage from the positions as estimated
+ *   (planned where nothing was read; by the dates in an arch that was not looked at), without a
+ *   look at overlaps. Its aligners are worn as long as those of the present series and take
+ *   laboratory_days to come; with nothing to be made, none. Assumed of it: its poses are taken by
+ *   scan on the day it is made from (after a hold taken with it), new aligners fit, so grip
+ *   returns, and what is not known of a pose until then is planned for once it is scanned. Teeth
+ *   move in it at the share that was learnt of them.
+ * - finishing first carries everything to the end of the series and corrects from there, the
+ *   poses as expected.
+ * Dates are those of the series, check-ups one every checkup_weeks until the end, the last
+ * counted. Refused: a hold below one day, correct and finish together, and either without a known
+ * interval. */
 void mc_option_of(const mc_situation *situation, const mc_option_ask *ask, mc_option *out);
 
 /* The usual options side by side: carry on; hold hold_days and twice that; go back, one to
@@ -141,28 +158,35 @@ typedef struct mc_proposal {
 } mc_proposal;
 
 /* The proposal for a situation. Only teeth present count. What the rules' wording leaves open:
- *  1 mobility grade 3 counts on every tooth, grade 2 on permanent ones; a deciduous tooth known to
- *    be shedding may be loose. Recession counts only where the first reading is known.
- *  2 the share is of the teeth of that arch whose seat gap was read, however few. The arch with the
- *    larger gap is proposed, the upper of equals; `to` is the highest aligner below the present one
- *    that seated on every tooth read at the last reseat_back check-ups on this plan.
- *  3 what is left is from the position as estimated (planned where never read on this plan) to the
- *    plan's end; the movements that need grip however small count where the plan makes them.
+ *  1 mobility of examine_mobility counts on every tooth, of examine_mobility_own on permanent
+ *    ones where it is above their own; a deciduous tooth known to be shedding may be loose.
+ *    Recession counts only where the first reading is known.
+ *  2 the share is of the teeth of that arch whose seat gap was read, however few. The arch with
+ *    the larger gap is proposed, the upper of equals; `to` is the highest aligner below the
+ *    present one that seated on every tooth read at the last reseat_back check-ups on this plan.
+ *  3 what is left is from the position as estimated (planned where never read on this plan) to
+ *    the plan's end; the movements that need grip however small count where the plan makes them.
  *  4 tight contacts count on teeth slipping, behind or stalled; IPR that is due on every tooth.
  *  5 the unweighted index of what is past plan or drifting, on teeth in one of these states.
  *  6 once low wear was talked about the rule no longer holds, so that those after it are heard.
  *  7 does not hold where the plan has moved no tooth that far.
  *  8 in an arch with enough aligners left; wear that was not said does not stand in the way. A
- *    stalled tooth counts only where attachment (or the plan has none), seat gap and wear were said
- *    at this check-up and are good. Three aligners that do not seat are three different ones, as
- *    last seen at check-ups on this plan, each with a gap above reseat_small_gap_mm. Where no
- *    forecast can be made, or one of the two options is not possible, the comparison with finishing
- *    first stands in nobody's way, and the sentence says so.
- *  9, 10 do not hold where every tooth behind is within its finishing tolerance of the target, in
- *    every component: those are rule 11's, which then says finish, however much is left. "The rest
- *    seating": no other tooth was read with a gap of reseat_small_gap_mm or more.
+ *    stalled tooth counts only where attachment (or the plan has none), seat gap and wear were
+ *    said at this check-up and are good. Three aligners that do not seat are three different
+ *    ones, as last seen at check-ups on this plan, each with a gap above reseat_small_gap_mm. The
+ *    comparison with finishing first is that of mc_option_of and is said as it is, also where one
+ *    of the two gains is a loss; where no forecast can be made, or one of the two is not
+ *    possible, it stands in nobody's way, and the sentence says so.
+ *  9, 10 say how the teeth they name are expected to end (the component furthest out, in finishing
+ *    tolerances) and what holding brings, where that can be forecast. They do not hold where
+ *    every tooth behind is within its finishing tolerance of the target, in every component:
+ *    those are rule 11's, which then says finish, however much is left. "The rest seating": no
+ *    other tooth was read with a gap of reseat_small_gap_mm or more.
  * 11 finish where every arch with a series that was looked at is in its last part. The sentence
- *    says how many teeth were measured, and where none was, that nothing is known. */
+ *    says how many teeth were measured, and where none was, that nothing is known. Named before
+ *    all others are teeth of which a component is expected beyond its finishing tolerance, with a
+ *    p_out of the tooth of at least name_probability, while name_series_left of their arch's
+ *    series is left; the furthest out first. */
 void mc_propose(const mc_situation *situation, mc_proposal *out);
 
 /* The teeth most worth reading next (largest weight x P(behind) x uncertainty first, of equals in

@@ -54,6 +54,19 @@ static void say_stalled(const mc_situation *s, const named *teeth, mc_proposal *
     }
 }
 
+/* How the teeth named will end where nothing is done for them. */
+static void say_endings(const mc_situation *s, const named *teeth, mc_proposal *out) {
+    size_t told = 0;
+    for (size_t i = 0; i < teeth->count && told < TOLD_ONE_BY_ONE; i++) {
+        if (outcome_of(s, teeth->tooth[i]).c < MC_COMPONENTS) {
+            say(out, "%s", told == 0 ? " Expected at the end, as it goes: " : "; ");
+            say_ending(s, teeth->tooth[i], out);
+            told++;
+        }
+    }
+    say(out, "%s", told > 0 ? "." : "");
+}
+
 bool rule_local(const mc_situation *s, mc_proposal *out) {
     const named behind = teeth_behind(s);
     int read;
@@ -80,12 +93,28 @@ bool rule_local(const mc_situation *s, mc_proposal *out) {
     } else {
         say(out, "No other tooth's gap was read.");
     }
+    say_endings(s, &behind, out);
     say_stalled(s, &behind, out);
     say_wear(s, out);
     return true;
 }
 
 /* ---- 10 hold ---- */
+
+/* What the days bring, by the forecast: nothing is said where there is none. */
+static void say_gain(const mc_situation *s, int days, mc_proposal *out) {
+    const mc_option_ask ask = {.choices = 1u << MC_HOLD, .days = days, .to = -1};
+    mc_option held;
+    if (!s->forecast || isnan(s->forecast->expected_out)) {
+        return;
+    }
+    mc_option_of(s, &ask, &held);
+    if (held.possible) {
+        say(out, " Expected to leave ");
+        say_outside_instead(out, held.expected_out, s->forecast->expected_out);
+        say(out, " at the end.");
+    }
+}
 
 bool rule_hold(const mc_situation *s, mc_proposal *out) {
     const named behind = teeth_behind(s);
@@ -98,6 +127,7 @@ bool rule_hold(const mc_situation *s, mc_proposal *out) {
         behind.count, behind.count == 1 ? "tooth is" : "teeth are");
     say_all_behind(s, &behind, out);
     say(out, ").");
+    say_gain(s, out->days, out);
     say_stalled(s, &behind, out);
     say_wear(s, out);
     return true;

@@ -32,6 +32,48 @@ static named to_watch(const mc_situation *s) {
     return teeth;
 }
 
+/* Enough of the tooth's series is left for something to be done about how it will end. */
+static bool time_to_act(const mc_situation *s, mc_tooth tooth) {
+    const mc_arch arch = mc_tooth_arch(tooth);
+    const int left = aligners_left(s, arch);
+    return left > 0 &&
+           mc_reaches(left, s->settings->name_series_left * mc_plan_stages(s->plan, arch));
+}
+
+/* Teeth that are likely to end outside their finishing tolerance, by where they are expected and by
+ * the probability of it, the furthest outside first. */
+static named to_end_outside(const mc_situation *s) {
+    named teeth = {.count = 0};
+    for (mc_tooth tooth = 0; tooth < MC_TEETH && s->forecast; tooth++) {
+        const double p_out = s->forecast->tooth[tooth].p_out; /* NaN reaches nothing */
+        const outcome end = outcome_of(s, tooth);
+        if (s->score->present[tooth] && time_to_act(s, tooth) && end.c < MC_COMPONENTS &&
+            !mc_reaches(1, end.ways) && mc_reaches(p_out, s->settings->name_probability)) {
+            name_tooth(&teeth, tooth, end.ways);
+        }
+    }
+    return teeth;
+}
+
+static bool is_named(const named *teeth, mc_tooth tooth) {
+    bool found = false;
+    for (size_t i = 0; i < teeth->count; i++) {
+        found = found || teeth->tooth[i] == tooth;
+    }
+    return found;
+}
+
+/* The first, then those of the second that are not among them. */
+static named one_after_other(const named *first, const named *second) {
+    named teeth = *first;
+    for (size_t i = 0; i < second->count; i++) {
+        if (!is_named(first, second->tooth[i])) {
+            teeth.tooth[teeth.count++] = second->tooth[i];
+        }
+    }
+    return teeth;
+}
+
 /* What the answer rests on: how much was looked at. */
 static void say_basis(const mc_situation *s, mc_proposal *out) {
     if (s->score->measured == 0) {
@@ -62,9 +104,22 @@ static void say_watch(const mc_situation *s, const named *teeth, mc_proposal *ou
     say(out, ".");
 }
 
+static void say_outside(const mc_situation *s, const named *teeth, mc_proposal *out) {
+    for (size_t i = 0; i < teeth->count && i < TOLD_ONE_BY_ONE; i++) {
+        say(out, "%s", i == 0 ? " Expected to end outside: " : "; ");
+        say_ending(s, teeth->tooth[i], out);
+        say(out, " (%s sure)", percent(s->forecast->tooth[teeth->tooth[i]].p_out).text);
+    }
+    if (teeth->count > 0) {
+        say_more(out, teeth->count);
+        say(out, "; for overcorrection, local measures or the correction at the end.");
+    }
+}
+
 static void propose_finish(const mc_situation *s, bool end, mc_proposal *out) {
-    const named behind = teeth_behind(s), watch = to_watch(s);
-    propose(out, MC_PROPOSE_FINISH, behind.count > 0 ? &behind : &watch);
+    const named behind = teeth_behind(s), watch = to_watch(s), outside = to_end_outside(s);
+    const named first = one_after_other(behind.count > 0 ? &behind : &watch, &outside);
+    propose(out, MC_PROPOSE_FINISH, &first);
     say(out, "Finish the series and measure at the end: ");
     if (end) {
         say(out, "%s of it or less is left.", percent(s->settings->finish_series_left).text);
@@ -75,6 +130,7 @@ static void propose_finish(const mc_situation *s, bool end, mc_proposal *out) {
     }
     say_basis(s, out);
     say_watch(s, &watch, out);
+    say_outside(s, &outside, out);
 }
 
 bool rule_carry_on(const mc_situation *s, mc_proposal *out) {
@@ -84,7 +140,8 @@ bool rule_carry_on(const mc_situation *s, mc_proposal *out) {
         return true;
     }
     const named watch = s->score->measured == 0 ? to_read(s) : to_watch(s);
-    propose(out, MC_PROPOSE_CARRY_ON, &watch);
+    const named outside = to_end_outside(s), all = one_after_other(&outside, &watch);
+    propose(out, MC_PROPOSE_CARRY_ON, &all);
     if (mc_plan_stages(s->plan, MC_UPPER) == 0 && mc_plan_stages(s->plan, MC_LOWER) == 0) {
         say(out, "The plan has no series of aligners; no rule finds a reason to act.");
     } else {
@@ -98,5 +155,6 @@ bool rule_carry_on(const mc_situation *s, mc_proposal *out) {
         say_teeth(out, watch.tooth, watch.count);
         say(out, ".");
     }
+    say_outside(s, &outside, out);
     return true;
 }

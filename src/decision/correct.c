@@ -2,6 +2,7 @@
 #include "rules.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 /* Why a tooth calls for a correction. */
 typedef enum reason { REASON_NONE, REASON_SHORT, REASON_TOGETHER, REASON_STALLED } reason;
@@ -172,7 +173,7 @@ static void say_stalled(const mc_situation *s, const named *teeth, int together,
     }
 }
 
-/* The aligners left in the arches concerned, and what a correction takes. */
+/* The aligners left in the arches concerned. */
 static void say_left(const mc_situation *s, const named *teeth, const bool loose[MC_ARCHES],
                      mc_proposal *out) {
     for (int arch = 0; arch < MC_ARCHES; arch++) {
@@ -185,11 +186,60 @@ static void say_left(const mc_situation *s, const named *teeth, const bool loose
                 mc_plan_stages(s->plan, (mc_arch)arch), arch_word((mc_arch)arch));
         }
     }
+}
+
+static void say_poses(const mc_situation *s, mc_proposal *out) {
     say(out,
         "Take poses by scan or digitised landmarks; until the new aligners come (about %g days) "
         "the last one that seats is worn.",
         s->settings->laboratory_days);
     say_wear(s, out);
+}
+
+/* ---- whether it pays ---- */
+
+/* What correcting now is expected to bring, beside wearing the series to its end and correcting
+ * then. */
+typedef struct comparison {
+    bool made;                /* both can be done, and something can be forecast */
+    double now_out, then_out; /* teeth expected outside their finishing tolerance */
+    int sooner;               /* days */
+} comparison;
+
+static comparison compare(const mc_situation *s) {
+    const mc_option_ask correct = {.choices = 1u << MC_CORRECT, .to = -1};
+    const mc_option_ask finish = {.choices = 1u << MC_FINISH, .to = -1};
+    mc_option now, then;
+    mc_option_of(s, &correct, &now);
+    mc_option_of(s, &finish, &then);
+    return (comparison){.made = now.possible && then.possible && !isnan(now.expected_out) &&
+                                !isnan(then.expected_out),
+                        .now_out = now.expected_out,
+                        .then_out = then.expected_out,
+                        .sooner = then.days - now.days};
+}
+
+/* What cannot be compared stands in nobody's way. */
+static bool pays(const mc_situation *s, const comparison *c) {
+    return !c->made || mc_reaches(c->then_out - c->now_out, s->settings->correct_fewer_out) ||
+           mc_reaches(c->sooner, s->settings->correct_sooner_days);
+}
+
+static void say_comparison(const comparison *c, mc_proposal *out) {
+    if (!c->made) {
+        say(out, "It cannot be forecast what correcting now gains over finishing first. ");
+        return;
+    }
+    say(out, "Correcting now is expected to leave ");
+    say_outside_instead(out, c->now_out, c->then_out);
+    say(out, ", and to end ");
+    if (c->sooner == 0) {
+        say(out, "on the same day as finishing first. ");
+    } else {
+        const int days = abs(c->sooner);
+        say(out, "%d %s %s than finishing first. ", days, days == 1 ? "day" : "days",
+            c->sooner > 0 ? "sooner" : "later");
+    }
 }
 
 bool rule_correct(const mc_situation *s, mc_proposal *out) {
@@ -203,11 +253,17 @@ bool rule_correct(const mc_situation *s, mc_proposal *out) {
         (teeth.count == 0 && !loose[MC_UPPER] && !loose[MC_LOWER])) {
         return false;
     }
+    const comparison weighed = compare(s); /* the dear part, so only where the rest holds */
+    if (!pays(s, &weighed)) {
+        return false;
+    }
     propose(out, MC_PROPOSE_CORRECT, &teeth);
     say(out, "Correct now: ");
     say_reasons(s, &teeth, together, loose, out);
     say(out, ". ");
     say_stalled(s, &teeth, together, out);
     say_left(s, &teeth, loose, out);
+    say_comparison(&weighed, out);
+    say_poses(s, out);
     return true;
 }

@@ -145,6 +145,42 @@ void say_all_behind(const mc_situation *s, const named *teeth, mc_proposal *out)
     say_more(out, teeth->count);
 }
 
+/* Which way a component goes last in its series; 0 where the plan leaves it alone. */
+static int last_direction(const mc_situation *s, mc_tooth tooth, mc_component c) {
+    double from;
+    return mc_plan_leg(s->plan, tooth, c, mc_plan_stages(s->plan, mc_tooth_arch(tooth)), &from);
+}
+
+outcome outcome_of(const mc_situation *s, mc_tooth tooth) {
+    outcome out = {.c = MC_COMPONENTS};
+    for (int i = 0; i < MC_COMPONENTS && s->forecast; i++) {
+        const mc_component c = (mc_component)i;
+        const mc_component_forecast *f = &s->forecast->tooth[tooth].component[c];
+        const double left = f->planned - f->end, ways = fabs(left) / finishing(s->settings, c);
+        if (f->known && (out.c == MC_COMPONENTS || ways > out.ways)) {
+            const int direction = last_direction(s, tooth, c);
+            out = (outcome){.c = c,
+                            .off = fabs(left),
+                            .ways = ways,
+                            .toward = direction * left > 0   ? 1
+                                      : direction * left < 0 ? -1
+                                                             : 0};
+        }
+    }
+    return out;
+}
+
+void say_ending(const mc_situation *s, mc_tooth tooth, mc_proposal *out) {
+    const outcome end = outcome_of(s, tooth);
+    const bool positive = last_direction(s, tooth, end.c) > 0;
+    say(out, "%d %s %s %s", mc_tooth_iso(tooth),
+        end.toward != 0 ? movement_word(tooth, end.c, positive) : mc_component_name(end.c),
+        size_of(end.off, end.c).text,
+        end.toward > 0   ? "short"
+        : end.toward < 0 ? "past"
+                         : "off");
+}
+
 void say_wear(const mc_situation *s, mc_proposal *out) {
     if (wear_is_low(s)) {
         say(out, " Wear, already talked about, is still %s hours a day.",

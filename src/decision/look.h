@@ -47,6 +47,17 @@ void say_behind(const mc_situation *s, mc_tooth tooth, mc_proposal *out);
 void say_all_behind(const mc_situation *s, const named *teeth, mc_proposal *out);
 /* The component that puts the tooth behind; MC_COMPONENTS where none does. */
 mc_component worst_short(const mc_situation *s, mc_tooth tooth);
+/* Where a tooth is expected to be at the end of its series, by the component furthest outside (or
+ * least inside) its finishing tolerance of those that are known. */
+typedef struct outcome {
+    mc_component c; /* MC_COMPONENTS where nothing of the tooth is forecast */
+    double off;     /* mm or deg from the target, from 0 */
+    double ways;    /* the same in finishing tolerances */
+    int toward;     /* +1 short of the target, -1 past it, 0 where the plan does not move it */
+} outcome;
+outcome outcome_of(const mc_situation *s, mc_tooth tooth);
+/* Append it: "12 rotation 6.1 deg short". */
+void say_ending(const mc_situation *s, mc_tooth tooth, mc_proposal *out);
 /* Append that wear is low where it is and was already talked about. */
 void say_wear(const mc_situation *s, mc_proposal *out);
 /* The teeth most worth reading, as many as rule 7 names. */

@@ -57,6 +57,19 @@ printed plain(double value) {
     return rounded(value, 10, "");
 }
 
+printed so_many_teeth(double expected) {
+    return rounded(expected, 10, round(expected * 10) == 10 ? " tooth" : " teeth");
+}
+
+void say_outside_instead(mc_proposal *out, double with, double without) {
+    const printed one = so_many_teeth(with), other = so_many_teeth(without);
+    if (strcmp(one.text, other.text) == 0) {
+        say(out, "%s outside either way", one.text);
+    } else {
+        say(out, "%s outside instead of %s", one.text, plain(without).text);
+    }
+}
+
 printed millimetres(double value) {
     return rounded(value, 100, " mm");
 }

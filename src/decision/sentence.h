@@ -26,9 +26,14 @@ typedef struct printed {
     char text[48];
 } printed;
 printed plain(double value);                   /* to one decimal: "19.5" */
+printed so_many_teeth(double expected);        /* to one decimal: "1 tooth", "1.4 teeth" */
 printed millimetres(double value);             /* to two decimals: "0.25 mm" */
 printed percent(double share);                 /* "33 %" */
 printed size_of(double value, mc_component c); /* to one decimal: "1.4 mm", "6.5 deg" */
+
+/* Append how many teeth one course is expected to leave outside their finishing tolerance beside
+ * another: "0.9 teeth outside instead of 2.1", "1 tooth outside either way". */
+void say_outside_instead(mc_proposal *out, double with, double without);
 
 /* What a movement is called in a sentence: a translation by its direction ("distal", "extrusion"),
  * an angle by its name ("rotation"). */

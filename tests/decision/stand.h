@@ -239,7 +239,7 @@ static inline bool stand_holds(const stand *st, int number) {
 /* A sentence that can be read aloud: plain characters, whole, single spaces, not too long. */
 static inline void stand_check_sentence(const mc_proposal *p) {
     const size_t length = strlen(p->sentence);
-    assert_true(length > 20 && length < 480);
+    assert_true(length > 20 && length < 640);
     assert_true(p->sentence[length - 1] == '.');
     assert_null(strstr(p->sentence, "  "));
     assert_null(strstr(p->sentence, ".."));
