@@ -28,8 +28,9 @@ static int quadrant_of(mc_tooth tooth) {
     return (iso_of[tooth] / 10 - 1) % 4 + 1;
 }
 
+/* The upper arch comes first in the chart. */
 mc_arch mc_tooth_arch(mc_tooth tooth) {
-    return quadrant_of(tooth) <= 2 ? MC_UPPER : MC_LOWER;
+    return tooth < MC_TEETH / 2 ? MC_UPPER : MC_LOWER;
 }
 
 bool mc_tooth_is_right(mc_tooth tooth) {

@@ -12,6 +12,7 @@ typedef struct listed {
 
 struct mc_plan {
     listed teeth[MC_TEETH];
+    int stages[MC_ARCHES]; /* the largest stage listed in each arch */
 };
 
 mc_plan *mc_plan_new(void) {
@@ -29,6 +30,9 @@ void mc_plan_free(mc_plan *plan) {
 
 mc_plan *mc_plan_copy(const mc_plan *plan) {
     mc_plan *copy = mc_plan_new();
+    if (copy) {
+        memcpy(copy->stages, plan->stages, sizeof copy->stages);
+    }
     for (mc_tooth tooth = 0; copy && tooth < MC_TEETH; tooth++) {
         const listed *from = &plan->teeth[tooth];
         if (from->count == 0) {
@@ -124,6 +128,8 @@ mc_status mc_plan_add(mc_plan *plan, const mc_plan_row *row, mc_error *error) {
     memmove(rows + place + 1, rows + place, (tooth->count - place) * sizeof *rows);
     rows[place] = *row;
     tooth->count++;
+    int *stages = &plan->stages[mc_tooth_arch(row->tooth)];
+    *stages = row->stage > *stages ? row->stage : *stages;
     return MC_OK;
 }
 
@@ -151,14 +157,7 @@ size_t mc_plan_tooth_rows(const mc_plan *plan, mc_tooth tooth, const mc_plan_row
 }
 
 int mc_plan_stages(const mc_plan *plan, mc_arch arch) {
-    int most = 0;
-    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
-        const listed *of = &plan->teeth[tooth];
-        if (of->count > 0 && mc_tooth_arch(tooth) == arch && of->rows[of->count - 1].stage > most) {
-            most = of->rows[of->count - 1].stage;
-        }
-    }
-    return most;
+    return plan->stages[arch];
 }
 
 double mc_plan_at(const mc_plan *plan, mc_tooth tooth, mc_component c, double s) {

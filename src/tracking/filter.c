@@ -41,29 +41,31 @@ static void carry_piece(filter *f, double v, double l, double q) {
     f->cov[1][1] = c11 + wander * l;
 }
 
-void mc_filter_carry(filter *f, const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
-                     mc_component c, double to) {
-    mc_filter_carry_part(f, settings, plan, tooth, c, to, 1);
+void mc_filter_carry(filter *f, const mc_plan *plan, mc_tooth tooth, mc_component c, double to) {
+    mc_filter_carry_part(f, plan, tooth, c, to, 1);
 }
 
-void mc_filter_carry_part(filter *f, const mc_settings *settings, const mc_plan *plan,
-                          mc_tooth tooth, mc_component c, double to, double part) {
-    double q = rest_sd(settings, plan, tooth, c);
-    if (to <= f->s) { /* gone back: no planned movement, but time passes */
-        carry_piece(f, 0, f->s - to, q);
+void mc_filter_carry_part(filter *f, const mc_plan *plan, mc_tooth tooth, mc_component c, double to,
+                          double part) {
+    if (to == f->s)
+        return;
+    if (to < f->s) { /* gone back: no planned movement, but time passes */
+        carry_piece(f, 0, f->s - to, f->rest);
         f->s = to;
         return;
     }
     const mc_plan_row *row = NULL;
-    size_t count = mc_plan_tooth_rows(plan, tooth, &row);
-    for (size_t i = 0; i <= count && f->s < to; i++) {
-        double end = i < count ? fmin(row[i].stage, to) : to;
-        double l = end - f->s;
-        if (l <= 0)
-            continue;
-        double v = (mc_plan_at(plan, tooth, c, end) - mc_plan_at(plan, tooth, c, f->s)) / l;
-        carry_piece(f, part * v, l, q);
+    size_t count = mc_plan_tooth_rows(plan, tooth, &row), next = 0;
+    while (next < count && row[next].stage <= f->s)
+        next++;
+    double here = mc_plan_at(plan, tooth, c, f->s);
+    for (; f->s < to; next++) {
+        bool listed = next < count && row[next].stage < to;
+        double end = listed ? row[next].stage : to, l = end - f->s;
+        double there = listed ? row[next].pose.c[c] : mc_plan_at(plan, tooth, c, to);
+        carry_piece(f, part * ((there - here) / l), l, f->rest);
         f->s = end;
+        here = there;
     }
 }
 
@@ -143,7 +145,7 @@ filter mc_filter_now(const mc_tracker *tracker, mc_tooth tooth, mc_component c) 
     filter now = tracker->filter[tooth][c]; /* a copy: the filter itself moves only with readings */
     double stage = tracker->effective_stage[mc_tooth_arch(tooth)];
     if (!isnan(stage))
-        mc_filter_carry(&now, &tracker->settings, tracker->plan, tooth, c, stage);
+        mc_filter_carry(&now, tracker->plan, tooth, c, stage);
     return now;
 }
 
@@ -264,7 +266,7 @@ static void settle(observation *o) {
 
 /* Repeated findings: the seat gap's mean, of everything else the worst. A contact that is tight
  * anywhere is tight. */
-static void note_findings(mc_tooth_score *t, const mc_reading *r, int *gaps) {
+static void note_findings(tooth_findings *t, const mc_reading *r, int *gaps) {
     if (!isnan(r->seat_gap)) {
         t->seat_gap =
             *gaps == 0 ? r->seat_gap : t->seat_gap + (r->seat_gap - t->seat_gap) / (*gaps + 1);
@@ -298,17 +300,14 @@ static bool remember_last(mc_tracker *tracker) {
         tracker->earlier_room = room;
     }
     checkup_trace *kept = &tracker->earlier[tracker->earlier_count++];
+    for (int a = 0; a < MC_ARCHES; a++)
+        kept->stage[a] = tracker->effective_stage[a];
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int c = 0; c < MC_COMPONENTS; c++) {
             trace *item = &kept->item[t][c];
-            *item = (trace){.read = tracker->observed[t][c].count > 0};
-            if (!item->read)
-                continue;
-            mc_item now = mc_score_item(tracker, t, (mc_component)c);
-            item->behind =
-                now.kind == MC_KIND_SHORT && mc_reaches(now.p, tracker->settings.state_probability);
-            item->planned = now.planned;
-            item->x = now.mean;
+            item->read = tracker->observed[t][c].count > 0;
+            if (item->read)
+                mc_tracker_estimate(tracker, t, (mc_component)c, &item->x, &item->sd);
         }
     return true;
 }
@@ -318,7 +317,7 @@ static void clear_last(mc_tracker *tracker) {
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         for (int c = 0; c < MC_COMPONENTS; c++)
             tracker->observed[t][c] = (observation){0};
-        tracker->findings[t] = (mc_tooth_score){.seat_gap = NAN, .mobility = -1, .recession = NAN};
+        tracker->findings[t] = (tooth_findings){.seat_gap = NAN, .mobility = -1, .recession = NAN};
     }
 }
 
@@ -350,6 +349,7 @@ void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *
             double own = f->mean[1] - f->expected; /* what was learnt on the plan before */
             f->expected =
                 mc_share_for(&tracker->settings, t, mc_plan_movement(plan, t, (mc_component)c));
+            f->rest = rest_sd(&tracker->settings, plan, t, (mc_component)c);
             f->followed = false;
             f->s = 0;
             f->mean[0] = 0;
@@ -394,8 +394,7 @@ mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_erro
             settle(o);
             if (o->count == 0)
                 continue;
-            mc_filter_carry(f, &tracker->settings, tracker->plan, t, (mc_component)c,
-                            isnan(s) ? 0 : s);
+            mc_filter_carry(f, tracker->plan, t, (mc_component)c, isnan(s) ? 0 : s);
             mc_filter_update(tracker, f, o->observed, o->variance, 0);
         }
     mc_relative_settle(tracker, checkup->states);

@@ -35,7 +35,7 @@ static double shortfall_now(const mc_tracker *tracker, mc_tooth tooth, mc_compon
 /* ---- grip ---- */
 
 static bool keeps_grip(const mc_tracker *tracker, mc_tooth tooth) {
-    const mc_tooth_score *found = &tracker->findings[tooth];
+    const tooth_findings *found = &tracker->findings[tooth];
     if (found->attachment == MC_ATTACHMENT_LOOSE || found->attachment == MC_ATTACHMENT_LOST)
         return false;
     if (!isnan(found->seat_gap) && !mc_reaches(tracker->settings.grip_gap_mm, found->seat_gap))
@@ -89,8 +89,7 @@ static void forecast_component(const mc_tracker *tracker, mc_tooth tooth, mc_com
     if (!isnan(shortfall))
         out->p_behind = mc_chance(shortfall, out->sd, mc_tolerance(&tracker->settings, c));
     if (last > f.s)
-        mc_filter_carry_part(&f, &tracker->settings, tracker->plan, tooth, c, last,
-                             part_of(tracker, grip));
+        mc_filter_carry_part(&f, tracker->plan, tooth, c, last, part_of(tracker, grip));
     mc_filter_position(tracker, &f, &out->end, &variance);
     out->end_sd = sqrt(fmax(variance, 0));
     out->low = out->end - NINETY * out->end_sd;
@@ -109,8 +108,7 @@ bool mc_tracker_ahead(const mc_tracker *tracker, mc_tooth tooth, mc_component c,
         return false;
     filter f = mc_filter_now(tracker, tooth, c);
     if (stage > f.s)
-        mc_filter_carry_part(&f, &tracker->settings, tracker->plan, tooth, c, stage,
-                             part_of(tracker, grip));
+        mc_filter_carry_part(&f, tracker->plan, tooth, c, stage, part_of(tracker, grip));
     mc_filter_position(tracker, &f, mean, &variance);
     *sd = sqrt(fmax(variance, 0));
     return true;

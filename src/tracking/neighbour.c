@@ -199,7 +199,7 @@ static void merge(mc_tracker *tracker, mc_tooth tooth, mc_component c, int count
         all->variance *= o->variance / (all->variance + o->variance);
     }
     all->count += count;
-    mc_filter_carry(f, &tracker->settings, tracker->plan, tooth, c, isnan(s) ? 0 : s);
+    mc_filter_carry(f, tracker->plan, tooth, c, isnan(s) ? 0 : s);
     mc_filter_update(tracker, f, o->given_pace, o->variance_given_pace, o->shared);
 }
 

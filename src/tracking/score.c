@@ -56,12 +56,10 @@ static double chance_off(const mc_item *item) {
     }
 }
 
-mc_item mc_score_item(const mc_tracker *tracker, mc_tooth tooth, mc_component c) {
-    const observation *o = &tracker->observed[tooth][c];
-    double s = tracker->effective_stage[mc_tooth_arch(tooth)], at = isnan(s) ? 0 : s;
-    mc_item item = {.read = o->count > 0,
-                    .readings = o->count,
-                    .planned = mc_plan_at(tracker->plan, tooth, c, at),
+/* Plan and leg at a stage (NaN: 0). */
+static mc_item item_at(const mc_tracker *tracker, mc_tooth tooth, mc_component c, double stage) {
+    double at = isnan(stage) ? 0 : stage;
+    mc_item item = {.planned = mc_plan_at(tracker->plan, tooth, c, at),
                     .observed = NAN,
                     .sd = NAN,
                     .mean = NAN,
@@ -71,12 +69,26 @@ mc_item mc_score_item(const mc_tracker *tracker, mc_tooth tooth, mc_component c)
                     .tolerance = mc_tolerance(&tracker->settings, c),
                     .index = NAN,
                     .raw_index = NAN,
-                    .weight = mc_risk_weight(&tracker->settings, tracker->plan, tooth, c),
+                    .weight = NAN,
                     .p = NAN};
     item.direction = mc_plan_leg(tracker->plan, tooth, c, at, &item.leg_from);
+    return item;
+}
+
+static void note_shortfall(mc_item *item) {
+    if (item->direction != 0)
+        item->shortfall = item->direction * (item->planned - item->mean);
+}
+
+mc_item mc_score_item(const mc_tracker *tracker, mc_tooth tooth, mc_component c) {
+    const observation *o = &tracker->observed[tooth][c];
+    mc_item item = item_at(tracker, tooth, c, tracker->effective_stage[mc_tooth_arch(tooth)]);
+    item.weight = mc_risk_weight(&tracker->settings, tracker->plan, tooth, c);
+    item.readings = o->count;
+    item.read = o->count > 0;
     item.followed = mc_tracker_estimate(tracker, tooth, c, &item.mean, &item.sd_x);
-    if (item.followed && item.direction != 0)
-        item.shortfall = item.direction * (item.planned - item.mean);
+    if (item.followed)
+        note_shortfall(&item);
     if (!item.read)
         return item;
     item.observed = o->observed;
@@ -94,19 +106,38 @@ static bool sure(const mc_tracker *tracker, double p) {
     return mc_reaches(p, tracker->settings.state_probability);
 }
 
+/* What an earlier check-up that read it made of a component. */
+static mc_item item_then(const mc_tracker *tracker, mc_tooth tooth, mc_component c,
+                         const checkup_trace *then) {
+    mc_item item = item_at(tracker, tooth, c, then->stage[mc_tooth_arch(tooth)]);
+    item.mean = then->item[tooth][c].x;
+    item.sd_x = then->item[tooth][c].sd;
+    note_shortfall(&item);
+    item.kind = kind_of(&item);
+    item.p = chance_off(&item);
+    return item;
+}
+
+static bool is_behind(const mc_tracker *tracker, const mc_item *item) {
+    return item->kind == MC_KIND_SHORT && sure(tracker, item->p);
+}
+
 /* Behind by this component now and at the latest earlier check-up since which the plan went at
  * least one tolerance further, having moved less than a quarter of that since. */
 static bool has_stalled(const mc_tracker *tracker, mc_tooth tooth, mc_component c,
                         const mc_item *item) {
-    if (item->kind != MC_KIND_SHORT || !sure(tracker, item->p))
+    if (!is_behind(tracker, item))
         return false;
     for (size_t i = tracker->earlier_count; i-- > 0;) {
-        const trace *then = &tracker->earlier[i].item[tooth][c];
-        double planned = item->direction * (item->planned - then->planned);
-        if (!then->read || !mc_reaches(planned, item->tolerance))
+        if (!tracker->earlier[i].item[tooth][c].read)
             continue;
-        double moved = item->direction * (item->mean - then->x);
-        return then->behind && !mc_reaches(moved, tracker->settings.stalled_share * planned);
+        mc_item then = item_then(tracker, tooth, c, &tracker->earlier[i]);
+        double planned = item->direction * (item->planned - then.planned);
+        if (!mc_reaches(planned, item->tolerance))
+            continue;
+        double moved = item->direction * (item->mean - then.mean);
+        return is_behind(tracker, &then) &&
+               !mc_reaches(moved, tracker->settings.stalled_share * planned);
     }
     return false;
 }
@@ -261,7 +292,15 @@ static void score_seat(const mc_tracker *tracker, mc_tooth_score *t) {
 }
 
 static mc_tooth_score score_tooth(const mc_tracker *tracker, mc_tooth tooth) {
-    mc_tooth_score t = tracker->findings[tooth];
+    const tooth_findings *found = &tracker->findings[tooth];
+    mc_tooth_score t = {.seat_gap = found->seat_gap,
+                        .attachment = found->attachment,
+                        .contact_mesial = found->contact_mesial,
+                        .contact_distal = found->contact_distal,
+                        .mobility = found->mobility,
+                        .pain = found->pain,
+                        .swelling = found->swelling,
+                        .recession = found->recession};
     for (int c = 0; c < MC_COMPONENTS; c++)
         t.item[c] = mc_score_item(tracker, tooth, (mc_component)c);
     for (int i = 0; i < MC_RELATIVES; i++)

@@ -13,6 +13,7 @@ typedef struct {
     double cov[2][2];      /* given a */
     double sensitivity[2]; /* of the state to a */
     double expected;       /* mu, the expected share it started from */
+    double rest;           /* q, standard deviation of unplanned movement a stage */
 } filter;
 
 /* What a check-up read of one component, combined. */
@@ -22,15 +23,26 @@ typedef struct {
     double variance; /* of that mean */
 } observation;
 
-/* What a check-up left behind for the question whether a tooth has stalled since. */
+/* What a check-up left behind for the question whether a tooth has stalled since: where each
+ * component that was read was estimated to be. */
 typedef struct {
-    bool read, behind;
-    double planned, x;
+    bool read;
+    double x, sd;
 } trace;
 
 typedef struct {
+    double stage[MC_ARCHES];
     trace item[MC_TEETH][MC_COMPONENTS];
 } checkup_trace;
+
+/* What a check-up found of a tooth beside positions, as in mc_tooth_score. */
+typedef struct {
+    double seat_gap, recession;
+    mc_attachment attachment;
+    mc_contact contact_mesial, contact_distal;
+    int mobility;
+    mc_yes pain, swelling;
+} tooth_findings;
 
 /* What is known on this plan of something read against a neighbour. */
 typedef struct {
@@ -60,20 +72,18 @@ struct mc_tracker {
     double effective_stage[MC_ARCHES];
     observation observed[MC_TEETH][MC_COMPONENTS];
     relative_reading relative[MC_TEETH][MC_RELATIVES];
-    mc_tooth_score findings[MC_TEETH]; /* only seat gap, attachment, contacts, mobility, pain,
-                                          swelling, recession */
+    tooth_findings findings[MC_TEETH];
 
     checkup_trace *earlier; /* check-ups on this plan before the last one */
     size_t earlier_count, earlier_room;
 };
 
 /* Carry a filter to stage `to`, over each straight piece of the plan between. */
-void mc_filter_carry(filter *f, const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
-                     mc_component c, double to);
+void mc_filter_carry(filter *f, const mc_plan *plan, mc_tooth tooth, mc_component c, double to);
 /* The same where only a part of the planned movement is asked of it: that of a tooth without its
  * grip. */
-void mc_filter_carry_part(filter *f, const mc_settings *settings, const mc_plan *plan,
-                          mc_tooth tooth, mc_component c, double to, double part);
+void mc_filter_carry_part(filter *f, const mc_plan *plan, mc_tooth tooth, mc_component c, double to,
+                          double part);
 /* The filter of a component carried to where its arch stood at the last check-up. */
 filter mc_filter_now(const mc_tracker *tracker, mc_tooth tooth, mc_component c);
 /* Take in an observation at the stage the filter stands at; adds to what is known of the shared

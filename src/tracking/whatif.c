@@ -32,7 +32,7 @@ static void go_back(mc_tracker *tracker, mc_tooth tooth, mc_component c, double 
     mc_filter_position(tracker, f, &x, &variance);
     if (direction * (x - there) > 0)
         draw(f, 1, there);
-    mc_filter_carry(f, &tracker->settings, tracker->plan, tooth, c, stage);
+    mc_filter_carry(f, tracker->plan, tooth, c, stage);
 }
 
 void mc_tracker_go_back(mc_tracker *tracker, mc_arch arch, double stage) {
@@ -58,8 +58,7 @@ void mc_tracker_advance(mc_tracker *tracker, mc_arch arch, double stage,
                 continue;
             *f = mc_filter_now(tracker, t, (mc_component)c);
             if (stage > f->s)
-                mc_filter_carry_part(f, &tracker->settings, tracker->plan, t, (mc_component)c,
-                                     stage, part);
+                mc_filter_carry_part(f, tracker->plan, t, (mc_component)c, stage, part);
         }
     }
     tracker->effective_stage[arch] = stage;
