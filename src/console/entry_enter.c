@@ -198,7 +198,7 @@ static const char *what_for(const entry *e, const mc_step *step) {
                                         [BASELINE_NOW] = "kept as the baseline",
                                         [BASELINE_NONE] = "no baseline: kept, not used",
                                         [BASELINE_OF_ANOTHER] =
-                                            "another neighbour at the baseline: kept, not used"};
+                                            "another neighbour then: kept, not used"};
     if (step->what != MC_STEP_RELATIVE)
         return "";
     return words[entry_baseline_of(e, step->tooth, (mc_relative)step->whole)];

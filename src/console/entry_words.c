@@ -260,7 +260,8 @@ static void position_hint(const console *con, const entry *e, const char *tooth,
 static void relative_hint(const console *con, const entry *e, char *out, size_t size) {
     static const char *const instead[] = {[BASELINE_NOW] = "This is the baseline.",
                                           [BASELINE_NONE] = "No baseline: kept, not used.",
-                                          [BASELINE_OF_ANOTHER] = "Other neighbour: not used."};
+                                          [BASELINE_OF_ANOTHER] =
+                                              "Another neighbour then: not used."};
     mc_tooth tooth = e->chart.cursor;
     mc_relative what = (mc_relative)(e->field - FIELD_RELATIVE);
     entry_baseline baseline = entry_baseline_of(e, tooth, what);

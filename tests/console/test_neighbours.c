@@ -304,6 +304,26 @@ static void without_a_baseline_it_says_so(void **state) {
     look_end(&l);
 }
 
+/* 13 was taken out since the baseline was read against it. */
+static void a_baseline_against_another_neighbour_is_not_used(void **state) {
+    (void)state;
+    mc_practice *practice = NULL;
+    mc_case kase;
+    mc_error error = {0};
+    must(mc_practice_open(record, today(), &practice, &error));
+    must(mc_practice_act_as(practice, "IBA", &error));
+    must(mc_case_find(practice, "3001", &kase, &error));
+    must(mc_case_set_tooth(practice, &kase, mc_tooth_from_iso(13), MC_TOOTH_EXTRACTED, today(),
+                           &error));
+    mc_practice_close(practice);
+    pty p = at_tooth(SMALL, "3001");
+    type_until(&p, "\r", "12 space to 14: mm; 0 and more. Another neighbour then: not used.");
+    assert_true(pty_find(&p, " baseline  0.30      another ") == 16);
+    type_until(&p, "7\r", "12 space to 14 7.00 mm; another neighbour then: kept, not used.");
+    type_until(&p, "u", "Taken back: 12 space to 14 7.00 mm");
+    leave(&p);
+}
+
 /* At aligner 0 the readings are the baseline, and go tooth by tooth along the mouth. */
 static void at_aligner_0_it_is_the_baseline(void **state) {
     (void)state;
@@ -374,6 +394,7 @@ int main(void) {
         cmocka_unit_test_setup(a_killed_process_loses_none, begin),
         cmocka_unit_test_setup(completed_it_is_what_a_file_brings, begin),
         cmocka_unit_test_setup(without_a_baseline_it_says_so, begin),
+        cmocka_unit_test_setup(a_baseline_against_another_neighbour_is_not_used, begin),
         cmocka_unit_test_setup(at_aligner_0_it_is_the_baseline, begin),
         cmocka_unit_test_setup(it_keeps_still, begin),
         cmocka_unit_test_setup(the_chart_tells_what_was_read, begin),

@@ -51,6 +51,31 @@ static void too_long_gives_up_decimals(void **state) {
     number(-123.4, 2, true, 5, " -123");
 }
 
+static void against(mc_relative what, int iso, int other, double value, const char *name,
+                    const char *read, const char *way) {
+    char out[40];
+    words_relative(MC_NOTATION_ISO, what, other ? mc_tooth_from_iso(other) : MC_NO_TOOTH, out,
+                   sizeof out);
+    assert_string_equal(out, name);
+    words_relative_number(what, value, out);
+    assert_string_equal(out, read);
+    assert_string_equal(words_relative_way(what, mc_tooth_from_iso(iso), value), way);
+    words_relative_code(&ASCII, what, mc_tooth_from_iso(iso), value, out);
+    assert_int_equal(mc_text_width(out, true), way[0] ? 3 : 0);
+}
+
+static void readings_against_a_neighbour_say_which_way(void **state) {
+    (void)state;
+    against(MC_SPACE_TO_MESIAL, 12, 11, 0.3, "space to 11", "0.30", "");
+    against(MC_STEP_TO_DISTAL, 12, 13, -0.4, "step to 13", "-0.40", "palatal");
+    against(MC_STEP_TO_DISTAL, 12, 13, 0.004, "step to 13", "0.00", "");
+    against(MC_STEP_TO_MESIAL, 36, 35, 0.4, "step to 35", "+0.40", "buccal");
+    against(MC_HEIGHT_TO_MESIAL, 41, 31, 0.5, "height to 31", "+0.50", "occlusal");
+    against(MC_HEIGHT_TO_DISTAL, 12, 13, -0.5, "height to 13", "-0.50", "gingival");
+    against(MC_HEIGHT_TO_DISTAL, 17, 0, 0, "height distal", "0.00", "");
+    against(MC_CROWN_ANGLE, 12, 0, -26, "crown angle", "-26.0", "mesial-out");
+}
+
 static void code(const theme *look, int item, int iso, int way, const char *expected) {
     char out[16];
     words_code(look, item, mc_tooth_from_iso(iso), way, out);
@@ -182,6 +207,7 @@ static void marks_are_one_column_and_apart(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(readings_against_a_neighbour_say_which_way),
         cmocka_unit_test(numbers_align_on_their_point),
         cmocka_unit_test(nought_has_no_sign),
         cmocka_unit_test(what_was_not_read_has_its_own_mark),
