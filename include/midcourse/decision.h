@@ -143,7 +143,7 @@ void mc_option_of(const mc_situation *situation, const mc_option_ask *ask, mc_op
 enum { MC_MOST_OPTIONS = 32 };
 size_t mc_compare(const mc_situation *situation, mc_option out[MC_MOST_OPTIONS]);
 /* "hold 7 days", "go back to aligner 11", "finish, then correct". */
-enum { MC_OPTION_WORDS_SIZE = 80 };
+enum { MC_OPTION_WORDS_SIZE = 96 };
 void mc_option_words(const mc_option_ask *ask, char out[MC_OPTION_WORDS_SIZE]);
 
 typedef struct mc_proposal {
