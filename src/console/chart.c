@@ -7,6 +7,7 @@
 #include "history.h"
 #include "import_plan.h"
 #include "midcourse/exchange.h"
+#include "tooth.h"
 #include "words.h"
 
 #include <curses.h>
@@ -16,7 +17,7 @@
 
 /* ---- drawing ---- */
 
-static void title(const console *con, const void *self, char *left, size_t size) {
+void chart_title(const console *con, const void *self, char *left, size_t size) {
     const chart_view *chart = self;
     const mc_assessment *a = chart->a;
     enum { NAME_COLS = 28 };
@@ -66,6 +67,7 @@ static void draw(console *con, void *self, area body) {
     chart_draw_arch(con, chart, MC_UPPER, at.upper);
     chart_draw_arch(con, chart, MC_LOWER, at.lower);
     chart_draw_rule(con, chart, at.rule);
+    chart_draw_ends(con, chart, at.ends);
     chart_draw_series(con, chart, MC_UPPER, at.upper_series);
     chart_draw_series(con, chart, MC_LOWER, at.lower_series);
     chart_draw_heading(con, chart, at.heading);
@@ -123,7 +125,7 @@ static void end(console *con, void *self) {
 }
 
 /* From one tooth that matters to the next, round and round. */
-static void step_matters(console *con, chart_view *chart, int step) {
+void chart_step_matters(console *con, chart_view *chart, int step) {
     mc_tooth teeth[MC_TEETH];
     size_t matters = 0;
     chart_by_urgency(chart, teeth, &matters);
@@ -144,11 +146,11 @@ static void step_matters(console *con, chart_view *chart, int step) {
 }
 
 static void next_matters(console *con, void *self) {
-    step_matters(con, self, 1);
+    chart_step_matters(con, self, 1);
 }
 
 static void last_matters(console *con, void *self) {
-    step_matters(con, self, -1);
+    chart_step_matters(con, self, -1);
 }
 
 /* ---- other keys ---- */
@@ -187,7 +189,7 @@ static bool show_checkup(console *con, chart_view *chart, int number) {
     return true;
 }
 
-static void earlier(console *con, void *self) {
+void chart_earlier(console *con, void *self) {
     chart_view *chart = self;
     const mc_assessment *a = chart->a;
     int number = a->score ? a->score->number - 1 : a->last_number;
@@ -197,7 +199,7 @@ static void earlier(console *con, void *self) {
         frame_say(con, "Check-up %d of %d.", number, chart->a->last_number);
 }
 
-static void later(console *con, void *self) {
+void chart_later(console *con, void *self) {
     chart_view *chart = self;
     const mc_assessment *a = chart->a;
     if (!a->score || a->score->number >= a->last_number)
@@ -247,6 +249,10 @@ static void stage_own(console *con, void *self) {
     chart_view *chart = self;
     chart->steps = 0;
     frame_say(con, "The check-up's own stage.");
+}
+
+static void tooth_over_time(console *con, void *self) {
+    tooth_open(con, self);
 }
 
 static void only_off(console *con, void *self) {
@@ -337,6 +343,17 @@ static void stage_in_words(console *con, const chart_view *chart) {
     pager_open(con, page);
 }
 
+static void outlook_in_words(const console *con, const chart_view *chart, pager *page) {
+    char text[240];
+    chart_outcome_text(chart, text, sizeof text);
+    if (text[0] == '\0')
+        return;
+    pager_heading(page, "Where it will end");
+    pager_add(page, STYLE_PLAIN, "", text);
+    chart_pace_text(con, chart, text, sizeof text);
+    pager_add(page, STYLE_PLAIN, "", text);
+}
+
 static void in_words(console *con, void *self) {
     chart_view *chart = self;
     const mc_assessment *a = chart->a;
@@ -362,6 +379,7 @@ static void in_words(console *con, void *self) {
         pager_add(page, STYLE_PLAIN, "", a->proposal.sentence);
     }
     pager_add(page, STYLE_FAINT, "", CHART_CAUTION);
+    outlook_in_words(con, chart, page);
     size_t matters = 0;
     size_t count = chart_by_urgency(chart, teeth, &matters);
     if (count > 0)
@@ -416,13 +434,12 @@ static const key_row KEYS[] = {
     {KEY_BTAB, 0, "Shift-Tab", NULL, "to the one before", last_matters},
     {'e', 0, "e", "enter",
      "enter a check-up, or go on with the open one (a doctor or an assistant)", enter_checkup},
-    {'w', '\n', "w", "words",
-     "the proposal in full and every tooth that matters in words (Enter "
-     "too)",
-     in_words},
+    {'t', '\n', "t", "tooth",
+     "the tooth under the cursor over time, each movement to its end (Enter too)", tooth_over_time},
     {'d', 0, "d", "decide", "decide on the last check-up: choose and sign", decide_open},
-    {'[', ',', "[ ]", "check-up", "the check-up before (, too), or after", earlier},
-    {']', '.', "]", NULL, "the check-up after (. too)", later},
+    {'[', ',', "[ ]", "check-up", "the check-up before (, too), or after", chart_earlier},
+    {']', '.', "]", NULL, "the check-up after (. too)", chart_later},
+    {'w', 0, "w", "words", "the proposal in full and every tooth that matters in words", in_words},
     {'+', '=', "+ -", "stage", "the plan a stage on (= too), or back", stage_later},
     {'-', 0, "-", NULL, "the plan a stage back", stage_earlier},
     {'0', 0, "0", NULL, "back to the check-up's own stage", stage_own},
@@ -441,7 +458,7 @@ static const key_row KEYS[] = {
 
 static const screen_ops OPS = {.name = "chart",
                                .keys = KEYS,
-                               .title = title,
+                               .title = chart_title,
                                .draw = draw,
                                .marks = chart_marks,
                                .close = close_chart};

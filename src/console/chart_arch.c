@@ -61,6 +61,8 @@ static void draw_marks(const console *con, const chart_view *chart, mc_tooth too
             theme_mark(look, mark_of_attachment(attachment)));
     if (score && chart_care(score))
         put(look, row, col + 1, 1, STYLE_CARE, theme_mark(look, MARK_CARE));
+    else if (chart_ends_outside(chart, tooth))
+        put(look, row, col + 1, 1, STYLE_STRONG, theme_mark(look, MARK_ENDS_OUT));
     if (score && score->mobility >= 0)
         put_format(look, row, col + 2, 1, score->mobility > 0 ? STYLE_STRONG : STYLE_PLAIN, "%d",
                    score->mobility);

@@ -7,7 +7,7 @@ enum {
     TABLE_ROWS = 6,
     PROPOSAL_ROWS = 2,
     LEAST_ROWS = 2 * ARCH_ROWS + 1 + 1 + WORDS_ROWS + TABLE_ROWS + PROPOSAL_ROWS + 1,
-    FULL_TABLE_ROWS = 10,
+    FULL_TABLE_ROWS = 11,
     MORE_WORDS = 1,
     MORE_PROPOSAL = 3,
     LEAST_BLOCK = 4, /* rows that a block needs to be worth drawing */
@@ -89,6 +89,7 @@ chart_layout chart_lay_out(area body) {
     chart_layout out = {0};
     int row = lay_out_left(body, &out);
     int side = body.cols - ARCH_COLS - 1;
+    out.ends = (area){out.rule.row, ARCH_COLS + 1, 1, side};
     out.upper_series = (area){out.upper.row, ARCH_COLS + 1, ARCH_ROWS, side};
     out.lower_series = (area){out.lower.row, ARCH_COLS + 1, ARCH_ROWS, side};
     area left = {row + 1, body.col, out.caution.row - row - 1, LEFT_COLS};

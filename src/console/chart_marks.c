@@ -17,7 +17,8 @@ static void tooth_rows(const theme *look, pager *page) {
     pager_add(page, STYLE_STRONG, "letters",
               "its worst item, and the way it has to go to reach its "
               "plan");
-    pager_add(page, STYLE_STRONG, "three marks", "attachment, care, mobility grade (0 to 3)");
+    pager_add(page, STYLE_STRONG, "three marks",
+              "attachment; care, or that it ends outside; mobility grade (0 to 3)");
     pager_add(page, STYLE_STRONG, "( )", "a gap: no tooth stands here");
     row_mark(look, page, MARK_NOT_READ, "not read, not looked at: never to be taken as fine");
     pager_add(page, STYLE_STRONG, "number alone",
@@ -94,6 +95,27 @@ static void table(const theme *look, pager *page) {
               "planned; the index times the weight counts for the lag index");
 }
 
+static void ends(const theme *look, pager *page) {
+    pager_heading(page, "Where it will end");
+    row_mark(look, page, MARK_ENDS_OUT,
+             "expected to end further from its target than the finishing tolerance, and sure "
+             "enough of it to be named");
+    pager_add(page, STYLE_STRONG, "2.4 outside +9?",
+              "right of the line between the arches: how many teeth are expected to end outside, "
+              "and how many more there are of which nothing was read on this plan");
+    pager_add(page, STYLE_STRONG, "9.2 deg short (4.1",
+              "how far from its target a movement is expected to end, with its 90 % interval, and "
+              "how likely that is outside the finishing tolerance");
+    pager_add(page, STYLE_STRONG, "all in",
+              "how likely all teeth of which something was read end inside (on larger screens)");
+    pager_add(page, STYLE_STRONG, "pace, practice",
+              "how much more or less of what is planned this mouth, and the practice's open cases, "
+              "deliver than is expected, in points of a hundred (on larger screens, and by w)");
+    pager_add(page, STYLE_STRONG, "at end",
+              "in the table on larger screens: where it will be at the last stage, and how likely "
+              "that is outside");
+}
+
 static void other_stages(const theme *look, pager *page) {
     pager_heading(page, "The plan at another stage (+, - and 0): no score of today");
     row_mark(look, page, MARK_MOVES, "the tooth moves on to the next stage");
@@ -126,6 +148,7 @@ void chart_marks(console *con, void *self, pager *page) {
     ways(look, page);
     findings(look, page);
     table(look, page);
+    ends(look, page);
     other_stages(look, page);
     series_and_course(page);
     pager_heading(page, "Order of the teeth");

@@ -148,6 +148,18 @@ static void weight(const table_context *t, int column, table_cell *cell) {
         cell->value = item->weight;
 }
 
+/* Where it will be at the last stage, and how likely that is outside. */
+static void at_the_end(const table_context *t, int column, table_cell *cell) {
+    if (column == GAP)
+        return;
+    const mc_component_forecast *f =
+        chart_component_end(t->chart, t->tooth, (mc_component)(column - FIRST_COMPONENT));
+    if (!f)
+        return;
+    cell->value = f->end;
+    sure(f->p_out, cell);
+}
+
 /* ---- at another stage ---- */
 
 static void planned_ahead(const table_context *t, int column, table_cell *cell) {
@@ -197,6 +209,7 @@ static const table_row ROWS[] = {
     {"planned", planned, true},      {"observed", observed, true},    {"estimate", estimate, true},
     {"to plan", to_plan, true},      {"shortfall", shortfall, false}, {"kind", kind, false},
     {"tolerance", tolerance, false}, {"index", index_and_sure, true}, {"weight", weight, false},
+    {"at end", at_the_end, false},
 };
 enum { ROW_COUNT = sizeof ROWS / sizeof *ROWS };
 

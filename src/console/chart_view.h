@@ -49,12 +49,45 @@ int chart_place_of(mc_tooth tooth);
  * successor, the successor first. Returns how many. */
 int chart_arch_order(const chart_view *chart, mc_arch arch, mc_tooth out[MC_TEETH]);
 
+/* ---- where it will end ---- */
+
+/* The forecast of a tooth, of a component; NULL where no check-up is shown or nothing of it was
+ * read on this plan. */
+const mc_tooth_forecast *chart_forecast(const chart_view *chart, mc_tooth tooth);
+const mc_component_forecast *chart_component_end(const chart_view *chart, mc_tooth tooth,
+                                                 mc_component c);
+/* The component most likely to end outside its finishing tolerance; MC_WORST_NONE where none is
+ * known. */
+int chart_furthest_end(const chart_view *chart, mc_tooth tooth);
+/* Whether the tooth is to be named for its end: outside with the probability from which the rules
+ * name it. */
+bool chart_ends_outside(const chart_view *chart, mc_tooth tooth);
+/* "9.2 deg short (4.1 to 14.3), outside 97 %": along the plan, or the way it goes where none is
+ * planned; the 90 % interval; how likely it is beyond the finishing tolerance. */
+void chart_end_text(const chart_view *chart, mc_tooth tooth, mc_component c, char *out,
+                    size_t size);
+/* "Ends rotation 9.2 deg short (4.1 to 14.3), outside 97 %.", of the component that is most likely
+ * outside, named or not; "" where the plan does not move the tooth and nothing is known. */
+void chart_end_sentence(const chart_view *chart, mc_tooth tooth, bool named, char *out,
+                        size_t size);
+/* The teeth of the mouth that are expected outside, and its pace beside the practice's. */
+void chart_outcome_text(const chart_view *chart, char *out, size_t size);
+void chart_pace_text(const console *con, const chart_view *chart, char *out, size_t size);
+
 /* ---- moving the cursor ---- */
 
 /* So many teeth along its arch, at most to its end. */
 void chart_move_along(chart_view *chart, int steps);
 /* To the tooth of the other arch that stands nearest to the same place. */
 void chart_cross_over(chart_view *chart, mc_arch arch);
+
+/* To the next tooth that matters, or the one before, round and round; says which it is. */
+void chart_step_matters(console *con, chart_view *chart, int step);
+/* Keys of the screens that look at a chart: the check-up before the one shown, after it. */
+void chart_earlier(console *con, void *chart);
+void chart_later(console *con, void *chart);
+/* The case and the check-up shown, for the title line. */
+void chart_title(const console *con, const void *chart, char *left, size_t size);
 
 /* A key of every screen that shows teeth: the next notation. */
 void chart_change_notation(console *con, void *screen);
@@ -70,6 +103,7 @@ typedef struct chart_layout {
     area upper_series, lower_series;
     area heading, words, table; /* of the tooth under the cursor */
     bool full_table;            /* every row of it */
+    area ends;                  /* beside the line between the arches: how many end outside */
     area proposal, caution;
     area trend, teeth, decisions, sentences; /* where there is room */
 } chart_layout;
@@ -79,6 +113,7 @@ chart_layout chart_lay_out(area body);
 
 void chart_draw_arch(const console *con, const chart_view *chart, mc_arch arch, area box);
 void chart_draw_rule(const console *con, const chart_view *chart, area box);
+void chart_draw_ends(const console *con, const chart_view *chart, area box);
 void chart_draw_series(const console *con, const chart_view *chart, mc_arch arch, area box);
 void chart_draw_heading(const console *con, const chart_view *chart, area box);
 void chart_draw_table(const console *con, const chart_view *chart, area box, bool full);

@@ -240,6 +240,17 @@ static void say_state(writer *w, const mc_tooth_score *score) {
         stop(w);
 }
 
+static void say_end(writer *w, const chart_view *chart, mc_tooth tooth) {
+    const mc_tooth_score *score = chart_score(chart, tooth);
+    char text[240];
+    /* what was named in the sentence before is not named again */
+    bool named = chart_furthest_end(chart, tooth) != score->worst;
+    chart_end_sentence(chart, tooth, named, text, sizeof text);
+    if (text[0] != '\0')
+        say(w, " %s", text);
+    stop(w);
+}
+
 /* Every sentence about a tooth. */
 static void say_all(writer *w, const console *con, const chart_view *chart, mc_tooth tooth) {
     const mc_tooth_score *score = chart_score(chart, tooth);
@@ -249,6 +260,7 @@ static void say_all(writer *w, const console *con, const chart_view *chart, mc_t
         say_care(w, score);
         say_state(w, score);
         say_worst(w, con, chart, tooth);
+        say_end(w, chart, tooth);
         say_trend(w, con, chart, tooth);
         say_others(w, con, chart, tooth);
         say_findings(w, score);

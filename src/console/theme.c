@@ -35,6 +35,17 @@ static const struct {
     [MARK_TILT] = {"/", "/"},
     [MARK_PLUS_MINUS] = {"\xc2\xb1", "~"},
     [MARK_TIMES] = {"\xc3\x97", "x"},
+    [MARK_ENDS_OUT] = {"\xe2\x89\xa0", "<"},       /* not equal: not where it was to end */
+    [MARK_PLOT_AHEAD] = {"\xe2\x96\x91", ":"},     /* a light shade */
+    [MARK_PLOT_TOLERANCE] = {"\xe2\x95\x8c", "-"}, /* a dashed line across */
+    [MARK_PLOT_NOW] = {"\xe2\x94\x8a", "|"},       /* a dashed line down */
+    [MARK_PLOT_PLAN] = {"\xe2\xa0\xa4", "*"},      /* dots */
+    [MARK_PLOT_SPREAD] = {"\xe2\x94\x82", "I"},    /* a line down */
+    [MARK_PLOT_FINISH] = {"\xe2\x95\x90", "="},    /* a double line across */
+    [MARK_PLOT_END] = {"\xe2\x97\x8e", "E"},       /* a ring with a centre */
+    [MARK_PLOT_ESTIMATE] = {"\xe2\x97\x8f", "e"},  /* a filled circle */
+    [MARK_PLOT_READING] = {"\xe2\x97\x87", "r"},   /* a hollow diamond */
+    [MARK_PLOT_BOTH] = {"\xe2\x97\x88", "b"},      /* a diamond with a filled centre */
     [MARK_LINE] = {"\xe2\x94\x80", "-"},
     [MARK_MIDLINE] = {"\xe2\x94\x82", "|"},
     [MARK_CROSSING] = {"\xe2\x94\xbc", "+"},
@@ -60,6 +71,7 @@ static void start_colours(theme *look) {
     look->attributes[STYLE_BEHIND] |= COLOR_PAIR(ORANGE);
     look->attributes[STYLE_CARE] |= COLOR_PAIR(ORANGE);
     look->attributes[STYLE_OFF] |= COLOR_PAIR(BLUE);
+    look->attributes[STYLE_ESTIMATE] |= COLOR_PAIR(BLUE);
     look->attributes[STYLE_SLIPPING] |= COLOR_PAIR(YELLOW);
 }
 
@@ -75,6 +87,7 @@ void theme_start(theme *look, bool ascii, bool no_colour) {
     look->attributes[STYLE_BEHIND] = A_BOLD;
     look->attributes[STYLE_OFF] = A_BOLD;
     look->attributes[STYLE_SLIPPING] = A_NORMAL;
+    look->attributes[STYLE_ESTIMATE] = A_BOLD;
     look->attributes[STYLE_CARE] = A_BOLD;
     if (!no_colour && has_colors())
         start_colours(look);

@@ -16,7 +16,8 @@ typedef enum style {
     STYLE_BEHIND,   /* stalled, behind */
     STYLE_OFF,      /* drifting, past plan */
     STYLE_SLIPPING,
-    STYLE_CARE, /* a finding that needs care; a question; a refusal */
+    STYLE_ESTIMATE, /* in a plot: where the tooth most likely was */
+    STYLE_CARE,     /* a finding that needs care; a question; a refusal */
     STYLES
 } style;
 
@@ -48,7 +49,18 @@ typedef enum mark {
     MARK_TILT,    /* before a direction: angulation, inclination */
     MARK_PLUS_MINUS,
     MARK_TIMES,
-    MARK_LINE, /* lines */
+    MARK_ENDS_OUT,   /* expected to end outside its finishing tolerance */
+    MARK_PLOT_AHEAD, /* in the plot of a tooth: the band of its forecast, */
+    MARK_PLOT_TOLERANCE,
+    MARK_PLOT_NOW,
+    MARK_PLOT_PLAN,
+    MARK_PLOT_SPREAD, /* one SD of a reading, */
+    MARK_PLOT_FINISH,
+    MARK_PLOT_END,
+    MARK_PLOT_ESTIMATE,
+    MARK_PLOT_READING,
+    MARK_PLOT_BOTH, /* a reading and its estimate in one place */
+    MARK_LINE,      /* lines */
     MARK_MIDLINE,
     MARK_CROSSING,
     MARKS

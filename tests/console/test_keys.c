@@ -82,6 +82,7 @@ typedef struct place {
 static const place PLACES[] = {
     {"roster", {KEY_DOWN, KEY_DOWN}},
     {"chart", {'1', '0', '0', '5', '\n', KEY_LEFT}},
+    {"tooth", {'1', '0', '0', '5', '\n', 't', KEY_LEFT}},
     {"check-up form", {'1', '0', '0', '1', '\n', 'e', 't', '1', '2', '4', KEY_LEFT}},
     {"decision", {'1', '0', '0', '8', '\n', 'd'}},
     {"correction", {'1', '0', '0', '5', '\n', 'd', 'k', KEY_DOWN, KEY_DOWN}},
@@ -102,6 +103,8 @@ static const before BEFORE[] = {
     {"chart", '0', {'+'}},
     {"chart", KEY_DOWN, {KEY_UP}},
     {"chart", 'j', {KEY_UP}},
+    {"tooth", KEY_DOWN, {KEY_UP}},
+    {"tooth", 'j', {KEY_UP}},
     {"check-up form", KEY_BACKSPACE, {'r', '1'}},
     {"check-up form", 'f', {'r'}},
     {"check-up form", KEY_UP, {KEY_DOWN}},

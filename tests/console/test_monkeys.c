@@ -130,6 +130,7 @@ static const char *const SPECIAL[] = {
     "y",
     "y",
     "t12",
+    "tcC",
     "t35",
     "e",
     "e",

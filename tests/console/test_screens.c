@@ -59,18 +59,18 @@ static void every_state_at_80x24(void **state) {
     (void)state;
     static const char *const expected[] = {
         " 4711 Example, Invented  check-up 3 of 3, 2026-03-02, caliper   ABC  2026-03-02",
-        "      ·   ·   ·   ·   · × 1   ·│? · W ·   ·   ·   ·   ·   ·     upper 12 of 24",
+        "      ·   ·   ·   ·   · × 1  ≠·│? · W ·   ·   ·   ·   ·   ·     upper 12 of 24",
         "     ·   ·   ·   ·   ·  ↻in ↻in│ ·  ext  ·   ·   ·  dis  ·      day 5, st. 12.0",
         "lag  ·   ·   ·   ·   ·  2.1 0.1│ ·  0.7  ·   ·   ·  1.7  ·      13 on 2026-03-07",
         "( ) 17? 16? 15? 14? 13? 12▼ 11✓│21? 22▽ 23?+24? 25? 26◆ 27? ( ) ends  2026-07-05",
-        "R ■ 1  ▼ 1  ◆ 1  ▲ 1  ▽ 1  ○ 1  ✓ 2  ? 21 ─────────────────── L",
+        "R ■ 1  ▼ 1  ◆ 1  ▲ 1  ▽ 1  ○ 1  ✓ 2  ? 21 ─────────────────── L 3.0 outside +22?",
         "( ) 47? 46? 85✓ 44? 43? 42? 41▲│31? 32? 33○ 34■ 35? 36? 37? ( ) lower 12 of 20",
         "lag  ·   ·  0.1  ·   ·   ·  1.5│ ·   ·  0.0 4.2  ·   ·   ·      day 5, st. 12.0",
         "     ·   ·  ↻in  ·   ·   ·  /li│ ·   ·  gap ↻in  ·   ·   ·      13 on 2026-03-07",
-        "      ·   ·   ·   ·   ·   ·  !2│  ·   · L · A ·   · # ·   ·     ends  2026-05-26",
+        "      ·   ·   ·   ·   ·   ·  !2│  ·   · L · A≠·   · # ·   ·     ends  2026-05-26",
         "── 34 lower left first premolar ─ ■ stalled since check-up 1 ─ lag index 4.20 ──",
         " Rotation 8.4 deg short of the plan, mesial-in to go (beyond 2.0 deg: over 99 %",
-        " likely). Attachment intact.",
+        " likely). Ends 11.3 deg short (9.0 to 13.6), outside >99 %. Attachment intact.",
         "          gap mm mesial mm buccal mm occl. mm  rot. deg   ang. deg   incl. deg",
         " planned   0.00  +0.72      0.00      0.00     +10.8        0.0        0.0",
         " observed  ·      ·         ·         ·         +2.0        ·          ·",
@@ -81,7 +81,7 @@ static void every_state_at_80x24(void **state) {
         " lost).",
         " Proposal only: the doctor decides; local rules and clinical judgement go first",
         " A decision waits on this check-up.",
-        " Esc back  Tab next  e enter  w words  d decide  [ ] check-up  F1 ? help",
+        " Esc back  Tab next  e enter  t tooth  d decide  [ ] check-up  F1 ? help",
     };
     pty p = show_chart(SMALL, values_every_state());
     pty_shows(&p, expected, 24);
@@ -108,15 +108,15 @@ static void ascii_shows_the_same_in_ascii(void **state) {
     (void)state;
     static const char *const expected[] = {
         " 4711 Example, Invented  check-up 3 of 3, 2026-03-02, caliper   ABC  2026-03-02",
-        "      .   .   .   .   . x 1   .|? . W .   .   .   .   .   .     upper 12 of 24",
+        "      .   .   .   .   . x 1  <.|? . W .   .   .   .   .   .     upper 12 of 24",
         "     .   .   .   .   .  @in @in| .  ext  .   .   .  dis  .      day 5, st. 12.0",
         "lag  .   .   .   .   .  2.1 0.1| .  0.7  .   .   .  1.7  .      13 on 2026-03-07",
         "( ) 17? 16? 15? 14? 13? 12V 11=|21? 22v 23?+24? 25? 26% 27? ( ) ends  2026-07-05",
-        "R X 1  V 1  % 1  ^ 1  v 1  o 1  = 2  ? 21 ------------------- L",
+        "R X 1  V 1  % 1  ^ 1  v 1  o 1  = 2  ? 21 ------------------- L 3.0 outside +22?",
         "( ) 47? 46? 85= 44? 43? 42? 41^|31? 32? 33o 34X 35? 36? 37? ( ) lower 12 of 20",
         "lag  .   .  0.1  .   .   .  1.5| .   .  0.0 4.2  .   .   .      day 5, st. 12.0",
         "     .   .  @in  .   .   .  /li| .   .  gap @in  .   .   .      13 on 2026-03-07",
-        "      .   .   .   .   .   .  !2|  .   . L . A .   . # .   .     ends  2026-05-26",
+        "      .   .   .   .   .   .  !2|  .   . L . A<.   . # .   .     ends  2026-05-26",
         "-- 34 lower left first premolar - X stalled since check-up 1 - lag index 4.20 --",
     };
     pty_setting asked = {.rows = 24, .cols = 80, .ascii = "1"};
@@ -230,8 +230,8 @@ static void a_tooth_is_told_in_words_and_numbers(void **state) {
     static const char *const expected[] = {
         "── 12 upper right lateral incisor ─ ▼ behind since check-up 2 ─ lag index 2.12 ─",
         " Rotation 2.8 deg short of the plan, mesial-in to go (beyond 2.0 deg: 66 %",
-        " likely). Seat gap 0.50 mm (tolerance 0.50 mm). Attachment lost. Mobility grade",
-        " 1. Lag in stages 3.8 (2.1 to 5.5). Delivered 68 % (SE 21) of its plan so far.",
+        " likely). Ends 6.4 deg short (0.0 to 12.8), outside 64 %. Seat gap 0.50 mm",
+        " (tolerance 0.50 mm). Attachment lost. Mobility grade 1. More: w.",
     };
     char line[PTY_LINE];
     pty_setting tall = {.rows = 40, .cols = 80};
@@ -246,6 +246,7 @@ static void a_tooth_is_told_in_words_and_numbers(void **state) {
     assert_true(pty_find(&p, "shortfall ·     +0.23      ·         ·         +2.8") > 0);
     assert_true(pty_find(&p, "tolerance 0.50   0.50      0.50      0.50       2.0") > 0);
     assert_true(pty_find(&p, "index     1.00   0.46 4%   ·         ·          1.41 66%") > 0);
+    assert_true(pty_find(&p, "at end    ·     +0.73 4%   ·         ·        +11.6 64%") > 0);
     leave(&p);
 }
 
@@ -260,7 +261,7 @@ static mc_assessment *with_a_course(void) {
     return a;
 }
 
-/* On two rows whole sentences stand, how it went among them; the rest is told by w. */
+/* On two rows whole sentences stand, where it will end among them; the rest is told by w. */
 static void a_small_screen_says_the_most_important(void **state) {
     (void)state;
     char line[PTY_LINE];
@@ -269,17 +270,21 @@ static void a_small_screen_says_the_most_important(void **state) {
     assert_string_equal(
         pty_row(&p, 11, line),
         " Rotation 2.8 deg short of the plan, mesial-in to go (beyond 2.0 deg: 66 %");
-    assert_string_equal(
-        pty_row(&p, 12, line),
-        " likely). Lag index 0.4, ·, 2.1 at check-ups 1 to 3. Attachment lost. More: w.");
+    assert_string_equal(pty_row(&p, 12, line),
+                        " likely). Ends 6.4 deg short (0.0 to 12.8), outside 64 %. More: w.");
     heading_is(&p, "\t", "26 upper left first molar");
-    assert_int_equal(pty_find(&p, "likely). Lag index 0.5, 1.0, 1.7 at check-ups 1 to 3."), 12);
+    assert_int_equal(pty_find(&p, "likely). Ends 0.86 mm mesial (0.53 to 1.19), outside 24 %."),
+                     12);
     pty_keys(&p, "w");
     pty_await(&p, "in words");
     assert_int_equal(pty_find(&p, "Invented"), -1); /* a page hides no names, so it has none */
+    assert_true(pty_find(&p, "Expected to end outside: 3.0 of 7 teeth. That all of these end") > 0);
+    assert_true(pty_find(&p, "Of 22 more nothing was read on this plan.") > 0);
+    assert_true(pty_find(&p, "in points of a hundred: 4 points below (SD 17).") > 0);
     assert_true(pty_find(&p, "(SE 21)") > 0);
     assert_true(pty_find(&p, "Since check-up 2 (2026-0") > 0);
-    assert_true(pty_find(&p, "short of the plan at stage 12.0") > 0);
+    assert_true(pty_find(&p, "plan at stage 12.0, mesial-in to go") > 0);
+    assert_true(pty_find(&p, "Lag index 0.4, ·, 2.1 at check-ups 1 to 3.") > 0);
     assert_int_equal(pty_find(&p, "More: w"), -1);
     leave(&p);
 }
@@ -558,6 +563,9 @@ static void swap_teeth(mc_assessment *a) {
         mc_tooth_score score = a->scores[a->checkups - 1].tooth[tooth];
         a->scores[a->checkups - 1].tooth[tooth] = a->scores[a->checkups - 1].tooth[other];
         a->scores[a->checkups - 1].tooth[other] = score;
+        mc_tooth_forecast forecast = a->forecast.tooth[tooth];
+        a->forecast.tooth[tooth] = a->forecast.tooth[other];
+        a->forecast.tooth[other] = forecast;
     }
     mc_plan *mirrored = mc_plan_new();
     for (size_t i = 0; i < mc_plan_count(a->plan); i++) {
@@ -610,6 +618,7 @@ static void larger_terminals_show_more_not_bigger(void **state) {
         }
         assert_true(pty_find(&p, "upper aligner 12 of 24, day 5 (stage 12.0)") == 1);
         assert_true(pty_find(&p, "aligner 13 on 2026-03-07, in 5 d") == 2);
+        assert_true(pty_find(&p, "3.0 outside +22?, all in <1 %, pace -4") == 5);
         assert_true(pty_find(&p, "Teeth, the most urgent first") == 10);
         assert_true(pty_find(&p, " 34 ■ stalled    4.20  ↻in     1") == 12);
         assert_true(pty_find(&p, " 12 ▼ behind     2.12  ↻in     2") == 13);
