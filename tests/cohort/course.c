@@ -3,6 +3,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 static void stop(const char *why) {
     fprintf(stderr, "cohort: %s\n", why);
@@ -78,8 +79,10 @@ void course_checkup(case_course *course, const true_patient *patient, const read
                           .method = habit->method,
                           .rows = rows,
                           .count = PATIENT_TEETH};
-    for (int i = 0; i < PATIENT_TEETH; i++)
+    for (int i = 0; i < PATIENT_TEETH; i++) {
         rows[i] = read_tooth(&patient->tooth[i], habit, stage, random);
+        memcpy(course->read[course->checkups][i], rows[i].value, sizeof rows[i].value);
+    }
     if (mc_tracker_add(course->tracker, &checkup, &error) != MC_OK)
         stop(error.text);
     if (course->score)

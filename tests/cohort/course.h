@@ -22,6 +22,7 @@ typedef struct case_course {
     mc_tracker *tracker;
     mc_tooth_state states[MC_TEETH];
     int checkups;
+    double read[PATIENT_STAGES][PATIENT_TEETH][MC_COMPONENTS]; /* at every check-up; NaN: not */
     mc_score *score;     /* of every check-up, oldest first: where the course is scored */
     mc_earlier *earlier; /* the same for the rules */
     mc_series series[MC_ARCHES];

@@ -5,40 +5,65 @@
 
 #include "measure.h"
 
-static void print_line(char cohort, const char *method, const measured *m) {
-    printf("  %c %-8s %6.3f %7.1f %% %7.4f   %6.3f %7.1f %% %7.4f %6.1f %%   %6.3f   %6.3f\n",
-           cohort, method, m->kept.roc, 100 * m->kept.covers, m->kept.calibration.error,
-           m->found.roc, 100 * m->found.covers, m->found.calibration.error,
-           100 * (double)m->ungripped / (double)m->forecasts, m->gap_roc, m->oracle_roc);
+static const mc_method METHODS[] = {MC_CALIPER, MC_SCAN};
+
+static void print_figures(const figures *f) {
+    printf("  %6.3f %6.1f %% %7.4f", f->roc, 100 * f->covers, f->calibration.error);
 }
 
-static void print_bins(const char *what, const calibration *c) {
-    printf("  %s: p_out said, what happened (forecasts)\n   ", what);
-    for (int bin = 0; bin < CALIBRATION_BINS; bin++)
-        printf(" %.2f %.2f (%zu)%s", c->said[bin], c->happened[bin], c->count[bin],
-               bin == CALIBRATION_BINS / 2 - 1 ? "\n   " : "");
+static void print_area(double roc) {
+    if (isnan(roc))
+        printf("       -");
+    else
+        printf("  %6.3f", roc);
+}
+
+static void print_line(char cohort, const char *method, const measured *m) {
+    printf("%c %-8s", cohort, method);
+    print_figures(&m->kept);
+    print_figures(&m->found);
+    printf("  %5.1f %%", 100 * (double)m->ungripped / (double)m->forecasts);
+    print_area(m->gap_roc);
+    print_area(m->reader_roc);
+    print_area(m->oracle_roc);
     printf("\n");
 }
 
+static void print_bins(const char *what, const calibration *c) {
+    printf("    %-14s", what);
+    for (int bin = 0; bin < CALIBRATION_BINS; bin++)
+        printf(" %.2f:%.2f", c->said[bin], c->happened[bin]);
+    printf("\n    %-14s", "forecasts");
+    for (int bin = 0; bin < CALIBRATION_BINS; bin++)
+        printf(" %9zu", c->count[bin]);
+    printf("\n");
+}
+
+static void print_more(const measured *m) {
+    printf("    %zu forecasts, %.1f %% end outside; calibration error of the oracle %.4f",
+           m->forecasts, 100 * (double)m->outside / (double)m->forecasts, m->oracle_error);
+    if (!isnan(m->reader_error))
+        printf(", of the reader %.4f", m->reader_error);
+    printf("\n    p_out as said and the share that happened, in ten bins:\n");
+    print_bins("grip kept", &m->kept.calibration);
+    print_bins("grip as found", &m->found.calibration);
+}
+
 static void print_block(const char *title, visit_plan visits, int patients, uint64_t seed) {
-    static const mc_method METHODS[] = {MC_CALIPER, MC_SCAN};
-    printf("%s\n"
-           "             grip kept                    grip as found                       "
-           "gap rule  oracle\n"
-           "             area   covers   calibr.      area   covers   calibr. without    "
-           "area     area\n",
+    bool few = visits.last / visits.step <= MOST_READ;
+    printf("\n%s\n"
+           "            grip kept                 grip as found             without  gap\n"
+           "            area   covers  calibr.    area   covers  calibr.    grip     rule"
+           "  reader  oracle\n",
            title);
     for (int k = 0; k < 2; k++)
         for (char cohort = 'A'; cohort <= 'C'; cohort++) {
             cohort_law law = cohort_of(cohort);
-            measured m = cohort_measure(&law, seed, patients, visits, METHODS[k]);
+            measured m =
+                cohort_measure(&law, seed, patients, visits, METHODS[k], few && cohort == 'A');
             print_line(cohort, mc_method_name(METHODS[k]), &m);
-            if (cohort == 'A') {
-                printf("    %zu forecasts, %.1f %% end outside; calibration of the oracle %.4f\n",
-                       m.forecasts, 100 * (double)m.outside / (double)m.forecasts, m.oracle_error);
-                print_bins("grip kept", &m.kept.calibration);
-                print_bins("grip as found", &m.found.calibration);
-            }
+            if (cohort == 'A')
+                print_more(&m);
         }
 }
 
@@ -50,7 +75,7 @@ int main(int argc, char **argv) {
         return 2;
     }
     printf("%d patients a cohort, seed %llu\n", patients, (unsigned long long)seed);
-    print_block("\ncheck-ups at 4, 8 and 12 of 24", (visit_plan){4, 12}, patients, seed);
-    print_block("\na check-up at each of stages 1 to 12", (visit_plan){1, 12}, patients, seed);
+    print_block("check-ups at 4, 8 and 12 of 24", (visit_plan){4, 12}, patients, seed);
+    print_block("a check-up at each of stages 1 to 12", (visit_plan){1, 12}, patients, seed);
     return 0;
 }

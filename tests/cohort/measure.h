@@ -4,6 +4,7 @@
 #define MIDCOURSE_TESTS_MEASURE_H
 
 #include "course.h"
+#include "oracle.h"
 #include "statistics.h"
 
 static const uint64_t COHORT_SEED = 20; /* of everything recorded */
@@ -29,11 +30,13 @@ typedef struct measured {
     figures found;             /* with the grip as the program finds it */
     size_t ungripped;          /* forecasts on teeth that it finds without grip */
     double gap_roc; /* plain gap rule: |P - O| in tracking tolerances, at that check-up */
-    double oracle_roc, oracle_error; /* of oracle_out, see patients.h: its area and calibration */
+    double oracle_roc, oracle_error; /* of oracle_out, see oracle.h: its area and calibration */
+    double reader_roc, reader_error; /* of reader_out; NaN where it was not asked */
 } measured;
 
-/* Ends the program, saying why, where memory is out. */
+/* Ends the program, saying why, where memory is out. The reader takes most of the time: it is only
+ * asked where wanted, of at most MOST_READ check-ups. */
 measured cohort_measure(const cohort_law *law, uint64_t seed, int patients, visit_plan visits,
-                        mc_method method);
+                        mc_method method, bool ask_reader);
 
 #endif

@@ -3,7 +3,6 @@
 
 /* Half of what is planned for a mouth: how many components, and how much of each (shape 2). */
 static const double PLANNED = 0.55, MEAN_MM = 1, MEAN_DEG = 8;
-static const double LEAST_RATE = 0, MOST_RATE = 1.3;
 
 cohort_law law_published(void) {
     return (cohort_law){.tooth_sd = 0.20,
@@ -77,7 +76,8 @@ double planned_at(const true_tooth *tooth, mc_component c, double stage) {
 static void draw_rates(random_source *random, const cohort_law *law, double pace, true_tooth *t) {
     for (int c = 0; c < MC_COMPONENTS; c++) {
         double mean = mc_expected_share(t->tooth, movement_of(t, (mc_component)c), NULL);
-        double rate = mean + pace + law->tooth_sd * random_normal(random);
+        t->mean[c] = mean + pace;
+        double rate = t->mean[c] + law->tooth_sd * random_normal(random);
         t->rate[c] =
             isnan(law->exact_rate) ? fmin(fmax(rate, LEAST_RATE), MOST_RATE) : law->exact_rate;
     }
@@ -125,56 +125,13 @@ void patient_draw(const cohort_law *law, uint64_t seed, int number, true_patient
 
 /* ---- what is read ---- */
 
-double read_at(const true_tooth *tooth, mc_component c, int stage, mc_method method,
-               random_source *random) {
+double noise_sd(mc_method method, mc_component c) {
     static const double MM[MC_METHODS] = {0.5, 0.35, 0.15, 0.15, 0.10};
     static const double DEG[MC_METHODS] = {5, 3, 1.5, 1.5, 0.7};
-    double sd = mc_component_is_linear(c) ? MM[method] : DEG[method];
-    return tooth->at[stage][c] + sd * random_normal(random);
+    return mc_component_is_linear(c) ? MM[method] : DEG[method];
 }
 
-/* ---- what could be known ---- */
-
-/* chance[n]: that of the `ahead` stages to come n are stalled. */
-static void count_stalled(const cohort_law *law, bool stalled, int ahead,
-                          double chance[PATIENT_STAGES + 1]) {
-    double now[2][PATIENT_STAGES + 2] = {{0}}; /* [stalled in the stage just passed][so many] */
-    now[stalled][0] = 1;
-    for (int stage = 0; stage < ahead; stage++) {
-        double next[2][PATIENT_STAGES + 2] = {{0}};
-        for (int n = 0; n <= stage; n++) {
-            next[0][n] += now[0][n] * (1 - law->stalls) + now[1][n] * law->recovers;
-            next[1][n + 1] += now[0][n] * law->stalls + now[1][n] * (1 - law->recovers);
-        }
-        for (int n = 0; n <= stage + 1; n++) {
-            now[0][n] = next[0][n];
-            now[1][n] = next[1][n];
-        }
-    }
-    for (int n = 0; n <= ahead; n++)
-        chance[n] = now[0][n] + now[1][n];
-}
-
-/* P(|off| > tolerance) for a normal off. */
-static double beyond(double mean, double sd, double tolerance) {
-    if (!(sd > 0))
-        return fabs(mean) > tolerance ? 1 : 0;
-    return erfc((tolerance - mean) / (sd * sqrt(2))) / 2 +
-           erfc((tolerance + mean) / (sd * sqrt(2))) / 2;
-}
-
-double oracle_out(const true_tooth *tooth, mc_component c, int stage, const cohort_law *law,
-                  double tolerance) {
-    double chance[PATIENT_STAGES + 1], out = 0;
-    int ahead = PATIENT_STAGES - stage;
-    double full = tooth->target[c] / PATIENT_STAGES * tooth->rate[c];
-    double slow = full * law->stalled_rate;
-    count_stalled(law, tooth->stalled[stage], ahead, chance);
-    for (int n = 0; n <= ahead; n++) {
-        double end = tooth->at[stage][c] + (ahead - n) * full + n * slow;
-        double variance = (ahead - n) * full * full + n * slow * slow;
-        out +=
-            chance[n] * beyond(tooth->target[c] - end, law->step_noise * sqrt(variance), tolerance);
-    }
-    return out;
+double read_at(const true_tooth *tooth, mc_component c, int stage, mc_method method,
+               random_source *random) {
+    return tooth->at[stage][c] + noise_sd(method, c) * random_normal(random);
 }

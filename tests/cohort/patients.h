@@ -11,6 +11,8 @@
 #include "random.h"
 
 enum { PATIENT_TEETH = 28, PATIENT_STAGES = 24 };
+#define LEAST_RATE 0.0 /* true rates are kept from here */
+#define MOST_RATE 1.3  /* to here */
 
 /* How teeth move in a cohort. */
 typedef struct cohort_law {
@@ -33,6 +35,7 @@ cohort_law law_perfect(void);   /* every tooth does exactly what is planned */
 typedef struct true_tooth {
     mc_tooth tooth;
     double target[MC_COMPONENTS];     /* planned at the last stage; 0: not planned to move */
+    double mean[MC_COMPONENTS];       /* about which the rates of such teeth of this patient lie */
     double rate[MC_COMPONENTS];       /* true share of the planned movement, while not stalled */
     bool stalled[PATIENT_STAGES + 1]; /* during the aligner of that number */
     double at[PATIENT_STAGES + 1][MC_COMPONENTS]; /* where it stands after that aligner */
@@ -50,16 +53,11 @@ void patient_draw(const cohort_law *law, uint64_t seed, int number, true_patient
 void tooth_stalls_for_good(true_tooth *tooth, const cohort_law *law, int from, double left,
                            random_source *random);
 
+/* Standard deviation of a reading, by the design's table. */
+double noise_sd(mc_method method, mc_component c);
 double planned_at(const true_tooth *tooth, mc_component c, double stage);
 /* What a reading by a method says of a component after an aligner: truth and the method's noise. */
 double read_at(const true_tooth *tooth, mc_component c, int stage, mc_method method,
                random_source *random);
-
-/* What could be known at best on the day of a check-up: the probability that the component ends
- * further than `tolerance` from its target, for one who knows where it truly stands after that
- * aligner, its true rate, whether it is stalled now, and the law; not what chance will bring.
- * Exact: over how many of the stages to come it will be stalled, the end is normal. */
-double oracle_out(const true_tooth *tooth, mc_component c, int stage, const cohort_law *law,
-                  double tolerance);
 
 #endif

@@ -27,7 +27,7 @@ static const wanted SCAN = {MC_SCAN, 0.985, 0.975, 0.97};
 
 static measured measure(char cohort, visit_plan visits, const wanted *w) {
     const cohort_law law = cohort_of(cohort);
-    measured m = cohort_measure(&law, COHORT_SEED, PATIENTS, visits, w->method);
+    measured m = cohort_measure(&law, COHORT_SEED, PATIENTS, visits, w->method, false);
     print_message("cohort %c, %s, check-ups every %d stages to %d: area %.4f (gap rule %.3f, "
                   "oracle %.4f), covers %.1f %%, calibration %.4f\n",
                   cohort, mc_method_name(w->method), visits.step, visits.last, m.kept.roc,
@@ -85,9 +85,9 @@ static void scan_c(void **state) {
 static void more_checkups_are_worth_more(void **state) {
     (void)state;
     const cohort_law law = cohort_of('A');
-    measured few = cohort_measure(&law, COHORT_SEED, 100, (visit_plan){12, 12}, MC_CALIPER);
-    measured some = cohort_measure(&law, COHORT_SEED, 100, THREE, MC_CALIPER);
-    measured many = cohort_measure(&law, COHORT_SEED, 100, EVERY_STAGE, MC_CALIPER);
+    measured few = cohort_measure(&law, COHORT_SEED, 100, (visit_plan){12, 12}, MC_CALIPER, false);
+    measured some = cohort_measure(&law, COHORT_SEED, 100, THREE, MC_CALIPER, false);
+    measured many = cohort_measure(&law, COHORT_SEED, 100, EVERY_STAGE, MC_CALIPER, false);
     print_message("one check-up %.3f, three %.3f, twelve %.3f\n", few.kept.roc, some.kept.roc,
                   many.kept.roc);
     assert_true(few.kept.roc < some.kept.roc && some.kept.roc < many.kept.roc);

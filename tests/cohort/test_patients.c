@@ -1,5 +1,5 @@
 /* The invented patients are what they are said to be: shares and spreads of what is drawn, each
- * within about five standard errors, and the oracle against the ways that really follow. */
+ * within about five standard errors. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -182,50 +182,6 @@ static void readings_have_the_noise_of_their_method(void **state) {
     }
 }
 
-/* Draw on from stage 12 many times over: the oracle's probability is the share that ends outside.
- */
-static void assert_oracle(double target, double at, double rate, bool stalled, double tolerance) {
-    enum { WAYS = 40000 };
-    const cohort_law law = law_published();
-    random_source random = random_seed(SEED);
-    true_tooth t = {.tooth = 0};
-    t.target[MC_MESIAL] = target;
-    t.rate[MC_MESIAL] = rate;
-    t.stalled[12] = stalled;
-    t.at[12][MC_MESIAL] = at;
-    int out = 0;
-    for (int n = 0; n < WAYS; n++) {
-        double x = at;
-        bool now = stalled;
-        for (int stage = 13; stage <= PATIENT_STAGES; stage++) {
-            now = random_unit(&random) < (now ? 0.75 : 0.01);
-            x += target / 24 * rate * (now ? 0.3 : 1) * (1 + 0.1 * random_normal(&random));
-        }
-        out += fabs(target - x) > tolerance;
-    }
-    double p = oracle_out(&t, MC_MESIAL, 12, &law, tolerance), share = (double)out / WAYS;
-    assert_true(p > 0.02 && p < 0.98); /* else nothing is compared */
-    assert_near(p, share, 5 * sqrt(p * (1 - p) / WAYS));
-}
-
-static void the_oracle_knows_what_can_be_known(void **state) {
-    (void)state;
-    assert_oracle(4, 1.5, 0.75, false, 1);
-    assert_oracle(4, 1.5, 0.75, true, 1);
-    assert_oracle(-4, -1.62, 0.7, false, 1);
-    assert_oracle(3, 0.9, 0.7, true, 1.2);
-}
-
-static void the_oracle_is_certain_of_what_does_not_move(void **state) {
-    (void)state;
-    const cohort_law law = law_published();
-    true_tooth t = {.tooth = 0};
-    t.target[MC_MESIAL] = 2;
-    t.at[12][MC_MESIAL] = 0.9;
-    assert_near(oracle_out(&t, MC_MESIAL, 12, &law, 1), 1, 1e-12);
-    assert_near(oracle_out(&t, MC_MESIAL, 12, &law, 1.2), 0, 1e-12);
-}
-
 static void a_tooth_that_stalls_for_good_keeps_what_it_did(void **state) {
     (void)state;
     static true_patient before, after;
@@ -250,8 +206,6 @@ int main(void) {
         cmocka_unit_test(steps_have_noise_of_their_own_and_stalled_ones_are_short),
         cmocka_unit_test(a_perfect_mouth_stands_where_it_is_planned),
         cmocka_unit_test(readings_have_the_noise_of_their_method),
-        cmocka_unit_test(the_oracle_knows_what_can_be_known),
-        cmocka_unit_test(the_oracle_is_certain_of_what_does_not_move),
         cmocka_unit_test(a_tooth_that_stalls_for_good_keeps_what_it_did),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
