@@ -70,16 +70,19 @@ static drawn draw_way(const cohort_law *law, const true_tooth *t, random_source 
         rate[c] = fmin(fmax(t->mean[c] + law->tooth_sd * random_normal(random), 0), 1.3);
     for (int stage = 1; stage <= PATIENT_STAGES; stage++) {
         stalled = random_unit(random) < (stalled ? 1 - law->recovers : law->stalls);
-        for (int c = 0; c < MC_COMPONENTS; c++)
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            if (t->target[c] == 0)
+                continue;
             d.x[c][stage] = d.x[c][stage - 1] + t->target[c] / PATIENT_STAGES * rate[c] *
                                                     (stalled ? law->stalled_rate : 1) *
                                                     (1 + law->step_noise * random_normal(random));
+        }
     }
     return d;
 }
 
-static void assert_reader(double stalls, mc_method method, double first, double second) {
-    enum { WAYS = 400000 };
+static double assert_reader(double stalls, mc_method method, double first, double second) {
+    enum { WAYS = 120000 };
     cohort_law law = law_published();
     law.stalls = stalls;
     const reader_knows reader = {&law, 4, 3, method};
@@ -107,8 +110,9 @@ static void assert_reader(double stalls, mc_method method, double first, double 
     reader_out(&reader, &t, read, out);
     print_message("reader %.4f, drawn %.4f\n", out[MC_MESIAL], outside / all);
     assert_true(out[MC_MESIAL] > 0.02 && out[MC_MESIAL] < 0.98);
-    assert_near(out[MC_MESIAL], outside / all, 0.012);
+    assert_near(out[MC_MESIAL], outside / all, 0.015);
     assert_near(out[MC_BUCCAL], 0, 0);
+    return out[MC_MESIAL];
 }
 
 static void the_reader_knows_what_the_readings_say(void **state) {
@@ -116,8 +120,9 @@ static void the_reader_knows_what_the_readings_say(void **state) {
     assert_reader(0, MC_CALIPER, 0.5, -2.4);
     assert_reader(0, MC_SCAN, 0.5, -2.4);
     assert_reader(0.01, MC_CALIPER, 0.5, -2.4);
-    assert_reader(0.2, MC_CALIPER, 0.45, -2.4);
-    assert_reader(0.2, MC_CALIPER, 0.45, -1.2); /* the other one lags: stalled, it seems */
+    double kept = assert_reader(0.1, MC_SCAN, 0.5, -2.4);
+    double lagging = assert_reader(0.1, MC_SCAN, 0.5, -1.4); /* stalled, it seems */
+    assert_true(lagging < kept - 0.02);                      /* and stalls pass */
 }
 
 int main(void) {

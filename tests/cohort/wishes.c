@@ -6,6 +6,49 @@ static random_source noise_of(uint64_t seed, int mouth) {
     return random_seed(seed + 1000003 * (uint64_t)(mouth + 1));
 }
 
+/* ---- how it truly stands ---- */
+
+static double short_by(const true_tooth *tooth, mc_component c, int stage) {
+    double off = planned_at(tooth, c, stage) - tooth->at[stage][c];
+    return tooth->target[c] > 0 ? off : -off;
+}
+
+/* How far the worst component is short after an aligner, in tracking tolerances. */
+static double most_short(const true_tooth *tooth, int stage) {
+    double most = 0;
+    for (int c = 0; c < MC_COMPONENTS; c++)
+        most = fmax(most, short_by(tooth, (mc_component)c, stage) /
+                              (mc_component_is_linear((mc_component)c) ? 0.5 : 2));
+    return most;
+}
+
+/* The design's risk weights. */
+static double weight_of(mc_tooth tooth, mc_component c) {
+    int iso = mc_tooth_iso(tooth), position = iso % 10;
+    double weight = position != 2 ? 1 : iso < 30 ? 1.5 : 1.25;
+    bool round = position >= 3 && position <= 5;
+    if ((c == MC_ROTATION && round) || (c == MC_OCCLUSAL && position <= 2))
+        weight = fmax(weight, 1.25);
+    return weight;
+}
+
+static bool calls_for_correction(const true_patient *patient, int stage) {
+    int short_by_two = 0;
+    bool crossed = false;
+    for (int i = 0; i < PATIENT_TEETH; i++) {
+        const true_tooth *t = &patient->tooth[i];
+        short_by_two += most_short(t, stage) >= 2;
+        for (int k = 0; k < MC_COMPONENTS; k++) {
+            mc_component c = (mc_component)k;
+            crossed = crossed || weight_of(t->tooth, c) * short_by(t, c, stage) >=
+                                     (mc_component_is_linear(c) ? 1 : 8);
+        }
+    }
+    return crossed || short_by_two >= 3;
+}
+
+/* ---- by which rule ---- */
+
 void wish_rules(const cohort_law *law, uint64_t seed, int mouths, const reading_habit *habit,
                 int last, tally out[MOST_VISITS]) {
     for (int k = 0; k < MOST_VISITS; k++)
@@ -22,6 +65,7 @@ void wish_rules(const cohort_law *law, uint64_t seed, int mouths, const reading_
             course_propose(&course, &proposal);
             tally *t = &out[stage / WISH_STEP - 1];
             t->checkups++;
+            t->truly += calls_for_correction(&patient, stage);
             t->rule[proposal.rule]++;
         }
         course_end(&course);
@@ -37,15 +81,8 @@ static bool moves(const true_tooth *tooth) {
     return any;
 }
 
-/* How far the worst component is truly short of plan after an aligner, in tracking tolerances. */
 static int short_class(const true_tooth *tooth, int stage) {
-    double most = 0;
-    for (int i = 0; i < MC_COMPONENTS; i++) {
-        mc_component c = (mc_component)i;
-        double off = planned_at(tooth, c, stage) - tooth->at[stage][c];
-        double tolerance = mc_component_is_linear(c) ? 0.5 : 2;
-        most = fmax(most, (tooth->target[c] > 0 ? off : -off) / tolerance);
-    }
+    double most = most_short(tooth, stage);
     return most < SHORT_CLASSES - 1 ? (int)most : SHORT_CLASSES - 1;
 }
 

@@ -6,9 +6,11 @@
 
 enum { RULES = 11 };
 
-/* By which rule it was proposed, over so many check-ups. */
+/* By which rule it was proposed, over so many check-ups; and at how many of them the teeth, as they
+ * truly stand, call for a correction: one short by 1 mm or 8 deg, weighted, or three by two
+ * tracking tolerances. */
 typedef struct tally {
-    long checkups, rule[RULES + 1];
+    long checkups, rule[RULES + 1], truly;
 } tally;
 
 /* Mouths that follow the law, with check-ups at every 4th stage, each judged. out[k] is of the
