@@ -232,7 +232,7 @@ static void say_comparison(const comparison *c, mc_proposal *out) {
     }
     say(out, "Correcting now is expected to leave ");
     say_outside_instead(out, c->now_out, c->then_out);
-    say(out, ", and to end ");
+    say(out, ", %s to end ", c->sooner * (c->then_out - c->now_out) < 0 ? "but" : "and");
     if (c->sooner == 0) {
         say(out, "on the same day as finishing first. ");
     } else {

@@ -26,6 +26,8 @@ typedef struct stand {
     mc_earlier earlier[STAND_PAST];
     mc_tooth_state states[MC_TEETH];
     mc_situation situation;
+    mc_tracker *tracker; /* NULL until stand_follow: nothing can be forecast */
+    mc_forecast forecast;
     mc_proposal proposal; /* the last one made */
 } stand;
 
@@ -187,7 +189,60 @@ static inline stand *stand_new(void) {
     return st;
 }
 
+/* A scan of a mouth as it was scored. */
+static inline void stand_scan(stand *st, const mc_score *score) {
+    mc_reading rows[MC_TEETH];
+    size_t count = 0;
+    mc_error error;
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        const mc_tooth_score *of = &score->tooth[tooth];
+        mc_reading row = mc_reading_none(tooth);
+        row.seat_gap = of->seat_gap;
+        row.attachment = of->attachment;
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            row.value[c] = of->item[c].read ? of->item[c].observed : NAN;
+        }
+        if (score->present[tooth]) {
+            rows[count++] = row;
+        }
+    }
+    const mc_checkup checkup = {.number = score->number,
+                                .date = score->date,
+                                .aligner = {score->aligner[MC_UPPER], score->aligner[MC_LOWER]},
+                                .day = {-1, -1},
+                                .wear_hours = score->wear_hours,
+                                .method = MC_SCAN,
+                                .rows = rows,
+                                .count = count};
+    if (mc_tracker_add(st->tracker, &checkup, &error) != MC_OK) {
+        fail_msg("%s", error.text);
+    }
+}
+
+/* From here on the mouth has a forecast and dates: every check-up as it stands in the scores, by
+ * scan, each aligner worn for 14 days and the present ones begun that day. */
+static inline void stand_follow(stand *st) {
+    bool grip[MC_TEETH];
+    mc_tracker_free(st->tracker);
+    st->tracker = mc_tracker_new(&st->settings);
+    assert_non_null(st->tracker);
+    mc_tracker_begin(st->tracker, st->plan, NULL);
+    for (int i = 0; i < STAND_PAST; i++) {
+        stand_scan(st, &st->past[i]);
+    }
+    stand_scan(st, &st->now);
+    mc_tracker_grip(st->tracker, grip);
+    mc_tracker_forecast(st->tracker, st->states, grip, &st->forecast);
+    st->situation.tracker = st->tracker;
+    st->situation.forecast = &st->forecast;
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        const mc_series start = mc_series_start(STAND_STAGES, 14, 20000);
+        st->situation.series[arch] = mc_series_seen(&start, st->now.date, st->now.aligner[arch], 1);
+    }
+}
+
 static inline void stand_free(stand *st) {
+    mc_tracker_free(st->tracker);
     mc_plan_free(st->plan);
     free(st);
 }

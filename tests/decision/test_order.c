@@ -114,6 +114,9 @@ static void test_random_situations(void **state) {
     for (int i = 0; i < 1500; i++) {
         stand *st = stand_new();
         random_mouth(st, &source, pow(random_unit(&source), 3));
+        if (i % 3 == 0 && st->now.aligner[MC_UPPER] >= 0 && st->now.aligner[MC_LOWER] >= 0) {
+            stand_follow(st);
+        }
         check_proposal(st, rule_seen);
         stand_free(st);
     }
@@ -159,6 +162,10 @@ static void test_longest_sentences(void **state) {
         st->situation.overjet_above_plan = 2.22;
         st->settings.local_teeth = MC_TEETH;
         st->situation.interval[MC_UPPER] = st->situation.interval[MC_LOWER] = 14;
+        for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+            st->states[tooth] = MC_TOOTH_PRESENT;
+        }
+        stand_follow(st);
         memset(&st->proposal, 0, sizeof st->proposal);
         if (stand_rule(number)(&st->situation, &st->proposal)) {
             stand_check_sentence(&st->proposal);
