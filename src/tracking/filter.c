@@ -39,6 +39,8 @@ static void carry_piece(filter *f, double v, double l, double q) {
                    q * q * l + wander * v * v * l * l * l / 3;
     f->cov[0][1] = f->cov[1][0] = c01 + way * c11 + wander * v * l * l / 2;
     f->cov[1][1] = c11 + wander * l;
+    for (int base = STATE_BASE; base < STATES; base++)
+        f->cov[0][base] = f->cov[base][0] = f->cov[0][base] + way * f->cov[1][base];
 }
 
 void mc_filter_carry(filter *f, const mc_plan *plan, mc_tooth tooth, mc_component c, double to) {
@@ -70,20 +72,27 @@ void mc_filter_carry_part(filter *f, const mc_plan *plan, mc_tooth tooth, mc_com
 }
 
 void mc_filter_update(mc_tracker *tracker, filter *f, double observed, double variance,
-                      double shared) {
-    double spread = f->cov[0][0] + variance;
-    double innovation = observed - f->mean[0], h = f->sensitivity[0] - shared;
+                      double shared, int base) {
+    double row[STATES], innovation = observed - f->mean[0], h = f->sensitivity[0] - shared;
+    for (int i = 0; i < STATES; i++)
+        row[i] = f->cov[0][i];
+    double spread = row[0] + variance;
+    if (base != STATE_X) {
+        innovation -= f->mean[base];
+        h += f->sensitivity[base];
+        for (int i = 0; i < STATES; i++)
+            row[i] += f->cov[base][i];
+        spread = row[0] + row[base] + variance;
+    }
     tracker->pace_precision += h * h / spread;
     tracker->pace_weighted += h * innovation / spread;
-    double gain[2] = {f->cov[0][0] / spread, f->cov[1][0] / spread};
-    double row[2] = {f->cov[0][0], f->cov[0][1]};
-    for (int i = 0; i < 2; i++) {
-        f->mean[i] += gain[i] * innovation;
-        f->sensitivity[i] -= gain[i] * h;
-        for (int j = 0; j < 2; j++)
-            f->cov[i][j] -= gain[i] * row[j];
+    for (int i = 0; i < STATES; i++) {
+        double gain = row[i] / spread;
+        f->mean[i] += gain * innovation;
+        f->sensitivity[i] -= gain * h;
+        for (int j = i; j < STATES; j++)
+            f->cov[i][j] = f->cov[j][i] = f->cov[i][j] - gain * row[j];
     }
-    f->cov[1][0] = f->cov[0][1];
     f->followed = true;
 }
 
@@ -357,6 +366,11 @@ void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *
             f->sensitivity[0] = 0;
             f->cov[0][0] = start_variance(tracker, start, t, (mc_component)c);
             f->cov[0][1] = f->cov[1][0] = 0;
+            for (int base = STATE_BASE; base < STATES; base++) {
+                f->mean[base] = f->sensitivity[base] = 0;
+                for (int i = 0; i < STATES; i++)
+                    f->cov[base][i] = f->cov[i][base] = 0;
+            }
         }
 }
 
@@ -395,7 +409,7 @@ mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_erro
             if (o->count == 0)
                 continue;
             mc_filter_carry(f, tracker->plan, t, (mc_component)c, isnan(s) ? 0 : s);
-            mc_filter_update(tracker, f, o->observed, o->variance, 0);
+            mc_filter_update(tracker, f, o->observed, o->variance, 0, STATE_X);
         }
     mc_relative_settle(tracker, checkup->states);
     return MC_OK;

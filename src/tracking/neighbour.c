@@ -124,6 +124,13 @@ double mc_tracker_last_read(const mc_tracker *tracker, mc_tooth tooth, mc_relati
     return tracker->past[tooth][what].last;
 }
 
+/* Which of the two baselines that a component can have. */
+static int base_of(mc_relative what) {
+    return what == MC_SPACE_TO_DISTAL || what == MC_STEP_TO_DISTAL || what == MC_HEIGHT_TO_DISTAL
+               ? STATE_OTHER_BASE
+               : STATE_BASE;
+}
+
 /* The first reading on this plan is the baseline, where nothing has moved yet. Where the teeth
  * stood then is known as well as the poses that the plan starts from. */
 static void remember(mc_tracker *tracker, mc_tooth tooth, mc_relative what,
@@ -136,6 +143,7 @@ static void remember(mc_tracker *tracker, mc_tooth tooth, mc_relative what,
         past->variance = now->variance + tracker->start_variance[tooth][c];
         if (now->neighbour != MC_NO_TOOTH)
             past->variance += tracker->start_variance[now->neighbour][c];
+        tracker->filter[tooth][c].cov[base_of(what)][base_of(what)] = past->variance;
     }
     past->last = now->read;
 }
@@ -144,8 +152,10 @@ static void remember(mc_tracker *tracker, mc_tooth tooth, mc_relative what,
 
 /* An observation of the tooth's component, as worked out from what is known of its neighbour. */
 typedef struct {
-    double observed, variance;                      /* the pace integrated */
-    double given_pace, variance_given_pace, shared; /* the same at a pace of 0, and its slope */
+    double observed, variance; /* the pace integrated */
+    /* the same at a pace of 0, without the baseline's own error, which the filter follows; and how
+     * it changes with the pace */
+    double given_pace, variance_given_pace, shared;
 } seen;
 
 /* Where the neighbour stands beside its plan. One that was never read is taken to be on plan, give
@@ -169,10 +179,12 @@ static seen neighbour_beside_plan(const mc_tracker *tracker, mc_tooth neighbour,
 static seen look_at(const mc_tracker *tracker, mc_tooth tooth, mc_relative what,
                     const relative_reading *now, double should) {
     double s = tracker->effective_stage[mc_tooth_arch(tooth)], own = mc_relative_own(what);
-    double plan = planned(tracker, tooth, what, s), noise;
+    double plan = planned(tracker, tooth, what, s);
     double at = plan + own * mc_relative_between(what, should, now->read);
-    noise = now->variance + tracker->past[tooth][what].variance;
-    seen out = {.observed = at, .variance = noise, .given_pace = at, .variance_given_pace = noise};
+    seen out = {.observed = at,
+                .variance = now->variance + tracker->past[tooth][what].variance,
+                .given_pace = at,
+                .variance_given_pace = now->variance};
     if (now->neighbour == MC_NO_TOOTH)
         return out;
     double way = own * mc_relative_other(what, tooth, now->neighbour);
@@ -187,7 +199,8 @@ static seen look_at(const mc_tracker *tracker, mc_tooth tooth, mc_relative what,
 }
 
 /* Into what the check-up says of the component: its weighted mean, and its filter. */
-static void merge(mc_tracker *tracker, mc_tooth tooth, mc_component c, int count, const seen *o) {
+static void merge(mc_tracker *tracker, mc_tooth tooth, mc_relative what, const seen *o) {
+    mc_component c = mc_relative_component(what);
     observation *all = &tracker->observed[tooth][c];
     filter *f = &tracker->filter[tooth][c];
     double s = tracker->effective_stage[mc_tooth_arch(tooth)];
@@ -198,9 +211,9 @@ static void merge(mc_tracker *tracker, mc_tooth tooth, mc_component c, int count
         all->observed += weight * (o->observed - all->observed);
         all->variance *= o->variance / (all->variance + o->variance);
     }
-    all->count += count;
+    all->count += tracker->relative[tooth][what].count;
     mc_filter_carry(f, tracker->plan, tooth, c, isnan(s) ? 0 : s);
-    mc_filter_update(tracker, f, o->given_pace, o->variance_given_pace, o->shared);
+    mc_filter_update(tracker, f, o->given_pace, o->variance_given_pace, o->shared, base_of(what));
 }
 
 /* What is to be merged, worked out before anything is, so that no order of teeth matters. */
@@ -241,8 +254,7 @@ void mc_relative_settle(mc_tracker *tracker, const mc_tooth_state *states) {
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int i = 0; i < MC_RELATIVES; i++)
             if (list[t][i].is)
-                merge(tracker, t, mc_relative_component((mc_relative)i),
-                      tracker->relative[t][i].count, &list[t][i].at);
+                merge(tracker, t, (mc_relative)i, &list[t][i].at);
 }
 
 mc_relative_item mc_relative_said(const mc_tracker *tracker, mc_tooth tooth, mc_relative what) {

@@ -5,15 +5,18 @@
 #include "midcourse/tracking.h"
 
 /* One component's filter: x its true position, rho the share of the planned movement that it
- * delivers. Given the shared pace a, the state is mean + sensitivity a with covariance cov. */
+ * delivers, and what the baselines of readings against the neighbour on either side are wrong by,
+ * which every later one of them shares (a crown's angle has the first of these). Given the shared
+ * pace a, the state is mean + sensitivity a with covariance cov. */
+enum { STATE_X, STATE_SHARE, STATE_BASE, STATE_OTHER_BASE, STATES };
 typedef struct {
-    bool followed;         /* read at least once on this plan */
-    double s;              /* stage it stands at */
-    double mean[2];        /* x, rho at a = 0 */
-    double cov[2][2];      /* given a */
-    double sensitivity[2]; /* of the state to a */
-    double expected;       /* mu, the expected share it started from */
-    double rest;           /* q, standard deviation of unplanned movement a stage */
+    bool followed;              /* read at least once on this plan */
+    double s;                   /* stage it stands at */
+    double mean[STATES];        /* at a = 0 */
+    double cov[STATES][STATES]; /* given a */
+    double sensitivity[STATES]; /* of the state to a */
+    double expected;            /* mu, the expected share it started from */
+    double rest;                /* q, standard deviation of unplanned movement a stage */
 } filter;
 
 /* What a check-up read of one component, combined. */
@@ -88,9 +91,10 @@ void mc_filter_carry_part(filter *f, const mc_plan *plan, mc_tooth tooth, mc_com
 filter mc_filter_now(const mc_tracker *tracker, mc_tooth tooth, mc_component c);
 /* Take in an observation at the stage the filter stands at; adds to what is known of the shared
  * pace. shared: how far the observation itself follows the pace, as one does that rests on where
- * another tooth is; 0 for one of this tooth alone. */
+ * another tooth is; 0 for one of this tooth alone. base: STATE_BASE or STATE_OTHER_BASE for one
+ * that is wrong by that too; STATE_X for none. */
 void mc_filter_update(mc_tracker *tracker, filter *f, double observed, double variance,
-                      double shared);
+                      double shared, int base);
 /* Position with the shared pace integrated: mean and variance of x. */
 void mc_filter_position(const mc_tracker *tracker, const filter *f, double *mean, double *variance);
 double mc_pace_mean(const mc_tracker *tracker);

@@ -9,8 +9,10 @@ static void draw(filter *f, double h, double at) {
     f->mean[0] = left * f->mean[0] + h * at;
     f->sensitivity[0] *= left;
     f->cov[0][0] *= left * left;
-    f->cov[0][1] *= left;
-    f->cov[1][0] *= left;
+    for (int i = 1; i < STATES; i++) {
+        f->cov[0][i] *= left;
+        f->cov[i][0] *= left;
+    }
 }
 
 void mc_tracker_pull(mc_tracker *tracker, mc_tooth tooth, mc_component c, double h, double at) {

@@ -22,7 +22,9 @@ static const char *const CHECKUPS[] = {
     "inclination_deg,attachment,mobility\n12,0.5,0.35,,,6.5,,,lost,1\n",
     "# \xc3\xa4\r\ntooth,rotation_deg,pain,contact_mesial,method,recession_mm\r\n"
     "12,2.5s,yes,open,scan,\r\n\"13\",,no,tight,,0.5\r\n12,\"3s\",,,eye,\r\n",
-    "tooth,seat_gap_mm\n12,none\n13,under 0.5\n14,over-1\n"};
+    "tooth,seat_gap_mm\n12,none\n13,under 0.5\n14,over-1\n",
+    "tooth,space_mesial_mm,step_distal_mm,height_mesial_mm,crown_angle_deg\n"
+    "12,0.5,-0.4,1.2,-31\n17,0,,0.2,179.5\n12,0.6,,,\n"};
 
 /* Bytes that mean something to a reader, more often than chance would bring them. */
 static const char *const TOKENS[] = {
@@ -187,7 +189,7 @@ static void changed_checkup_files(void **state) {
     int taken = 0;
     for (int i = 0; i < MUTATIONS; i++) {
         size_t size;
-        char *data = next_file(&source, CHECKUPS, 3, &size);
+        char *data = next_file(&source, CHECKUPS, 4, &size);
         checkup_read read = {.status = MC_OK};
         read.status = mc_checkup_read(data, size, &given.context, &read.rows, &read.count,
                                       &read.warnings, &read.error);

@@ -153,6 +153,8 @@ static void same_contents(const mc_checkup *a, const mc_checkup *b) {
             same(x->value[c], y->value[c]);
             assert_int_equal(x->short_of_plan[c], y->short_of_plan[c]);
         }
+        for (int w = 0; w < MC_RELATIVES; w++)
+            same(x->relative[w], y->relative[w]);
         assert_int_equal(x->method, y->method);
         assert_int_equal(x->attachment, y->attachment);
         assert_int_equal(x->contact_mesial, y->contact_mesial);

@@ -6,9 +6,10 @@ neighbour is one more kind of linear observation of it: against the baseline of 
 
     own (read - baseline) = x + own other x_neighbour + own (noise of the reading - noise of the baseline)
 
-Its variance is that of the mean of the readings and of the mean of the baseline's. The tooth that is read, and the
-pace, are compared after the first such check-up: only then is the posterior of the tooth what one pass can know, as
-the pass leaves the neighbour with its own readings. Space, mesial: own -1, other +1, across the midline -1; distal: own
+Its variance is that of the mean of the readings and of the mean of the baseline's, and two readings against one baseline
+share the latter. The teeth that are read so, and the pace, are compared after the last check-up. The pass leaves a
+neighbour with its own readings; so it is as good as the posterior where each neighbour is needed once, and the angle of
+the crown, which has none, may be read at many check-ups. Space, mesial: own -1, other +1, across the midline -1; distal: own
 +1, other -1. Steps and heights: own +1, other -1. The angle of the crown: own +1, no neighbour.
 
     python3 tests/published/relative_reference.py fixtures/relative_reference.csv
@@ -26,8 +27,9 @@ KINDS = {"space mesial": ("mesial", -1, 1), "space distal": ("mesial", 1, -1), "
 
 
 def posterior(points, seen):
-    """As posterior_reference.posterior, each reading of ([(factor, point)], value, variance)."""
-    everything = [p for terms, _, _ in seen for _, p in terms] + points
+    """As posterior_reference.posterior, each reading of ([(factor, point)], value, variance, baseline): a name for the
+    baseline and its variance, or None."""
+    everything = [p for terms, _, _, _ in seen for _, p in terms] + points
     n, m = len(everything), len(seen)
     mean = np.array([p.mean for p in everything] + [0.0])
     cov = np.empty((n + 1, n + 1))
@@ -37,13 +39,17 @@ def posterior(points, seen):
             cov[i, j] = covariance(a, b)
     cov[n, n] = PACE ** 2
     H, at = np.zeros((m, n + 1)), 0
-    for i, (terms, _, _) in enumerate(seen):
+    for i, (terms, _, _, _) in enumerate(seen):
         for factor, _ in terms:
             H[i, at] = factor
             at += 1
-    noise = np.diag([variance for _, _, variance in seen])
+    noise = np.diag([variance for _, _, variance, _ in seen])
+    for i, (_, _, _, one) in enumerate(seen):
+        for j, (_, _, _, other) in enumerate(seen):
+            if one and other and one[0] == other[0]:
+                noise[i, j] += one[1]
     gain = np.linalg.solve(H @ cov @ H.T + noise, H @ cov).T
-    mean = mean + gain @ (np.array([value for _, value, _ in seen]) - H @ mean)
+    mean = mean + gain @ (np.array([value for _, value, _, _ in seen]) - H @ mean)
     cov = cov - gain @ H @ cov
     first = n - len(points)
     return mean[first:], cov[first:, first:]
@@ -74,7 +80,7 @@ def write_checkup(out, checkup, relatives):
 
 
 def play(out, name, course, checkups):
-    """checkups: [(checkup, relatives)], the baselines in the first, other relatives in the last."""
+    """checkups: [(checkup, relatives)], the baselines in the first."""
     out.add("case", name)
     out.begin(course)
     tracks, seen, baseline = {}, [], by_thing(checkups[0][1])
@@ -86,28 +92,29 @@ def play(out, name, course, checkups):
             tracks[key].begin(0, course)
         return tracks[key]
 
-    for checkup, relatives in checkups:
+    compared = set()
+    for n, (checkup, relatives) in enumerate(checkups):
         write_checkup(out, checkup, relatives)
         for tooth, component, method, value in checkup[4]:
             t = track(tooth, component)
             if t.at != stage_of(checkup, tooth):
                 t.move(stage_of(checkup, tooth))
-            seen.append(([(1.0, t.point())], value, reading_variance(method, component)))
-    checkup, relatives = checkups[-1]
-    compared = set()
-    for (tooth, what, neighbour), values in by_thing(relatives).items():
-        component, own, other = KINDS[what]
-        if what.startswith("space") and (tooth // 10 != neighbour // 10):
-            other = -other
-        s = stage_of(checkup, tooth)
-        t = track(tooth, component)
-        terms = [(1.0, t.point(s) if t.at != s else t.point())]
-        if neighbour:
-            n = track(neighbour, component)
-            terms.append((float(own * other), n.point(s) if n.at != s else n.point()))
-        (read, noise), (base, base_noise) = average(values), average(baseline[tooth, what, neighbour])
-        seen.append((terms, own * (read - base), noise + base_noise))
-        compared.add((tooth, component))
+            seen.append(([(1.0, t.point())], value, reading_variance(method, component), None))
+        for (tooth, what, neighbour), values in by_thing(relatives if n else []).items():
+            component, own, other = KINDS[what]
+            s = stage_of(checkup, tooth)
+            t = track(tooth, component)
+            if t.at != s:
+                t.move(s)
+            terms = [(1.0, t.point())]
+            if neighbour:
+                if what.startswith("space") and tooth // 10 != neighbour // 10:
+                    other = -other
+                n_track = track(neighbour, component)
+                terms.append((float(own * other), n_track.point(s) if n_track.at != s else n_track.point()))
+            (read, noise), (base, base_noise) = average(values), average(baseline[tooth, what, neighbour])
+            seen.append((terms, own * (read - base), noise, ((tooth, what), base_noise)))
+            compared.add((tooth, component))
     keys = sorted(compared)
     points = []
     for tooth, component in keys:
@@ -145,6 +152,13 @@ def cases():
          [(12, "space mesial", 11, "caliper", 0.7), (12, "space distal", 13, "photo", 0.15),
           (12, "space distal", 13, "scan", 0.1), (12, "step mesial", 11, "caliper", 0.3),
           (12, "height distal", 13, "caliper", 0.6), (12, "crown angle", None, "photo", -25.5)])]
+    yield "one angle at four check-ups", course(PLAN, SHARES), [
+        ((0, -1, -1, -1, []), [(12, "crown angle", None, "caliper", 12)]),
+        ((5, -1, -1, -1, []), [(12, "crown angle", None, "photo", 17)]),
+        ((9, 1, -1, -1, [(12, "rotation", "caliper", 2.5), (11, "rotation", "caliper", 2)]),
+         [(12, "crown angle", None, "photo", 19), (12, "crown angle", None, "photo", 20)]),
+        ((14, -1, -1, -1, [(12, "rotation", "photo", 5)]), [(12, "crown angle", None, "caliper", 24)]),
+        ((20, -1, -1, -1, []), [(12, "crown angle", None, "photo", 26)])]
     yield "across the midline", course(PLAN, SHARES), [
         ((0, -1, -1, -1, []), [(11, "space mesial", 21, "caliper", 1.3)]),
         ((10, -1, -1, -1, [(21, "mesial", "caliper", -0.1)]), [(11, "space mesial", 21, "caliper", 0.9)])]

@@ -32,7 +32,20 @@ static inline bool same_findings(const mc_tooth_score *a, const mc_tooth_score *
            same_number(a->seat_p, b->seat_p, within) && a->seat_kind == b->seat_kind;
 }
 
-static inline bool same_tooth(const mc_tooth_score *a, const mc_tooth_score *b, double within) {
+static inline bool same_relative(const mc_relative_item *a, const mc_relative_item *b,
+                                 bool mirrored, double within) {
+    mc_tooth neighbour =
+        mirrored && b->neighbour != MC_NO_TOOTH ? mc_tooth_mirror(b->neighbour) : b->neighbour;
+    return a->readings == b->readings && a->neighbour == neighbour &&
+           same_number(a->read, b->read, within) && same_number(a->baseline, b->baseline, within) &&
+           same_number(a->should_read, b->should_read, within);
+}
+
+static inline bool same_tooth(const mc_tooth_score *a, const mc_tooth_score *b, bool mirrored,
+                              double within) {
+    for (int i = 0; i < MC_RELATIVES; i++)
+        if (!same_relative(&a->relative[i], &b->relative[i], mirrored, within))
+            return false;
     for (int c = 0; c < MC_COMPONENTS; c++)
         if (!same_item(&a->item[c], &b->item[c], within))
             return false;
@@ -55,7 +68,7 @@ static inline void assert_same_score(const mc_score *a, const mc_score *b, bool 
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         mc_tooth other = mirrored ? mc_tooth_mirror(t) : t;
         if (a->present[t] != b->present[other] ||
-            !same_tooth(&a->tooth[t], &b->tooth[other], within))
+            !same_tooth(&a->tooth[t], &b->tooth[other], mirrored, within))
             fail_msg("tooth %d differs", mc_tooth_iso(t));
     }
     assert_int_equal(a->number, b->number);
