@@ -39,7 +39,7 @@ static void carry_piece(filter *f, double v, double l, double q) {
                    q * q * l + wander * v * v * l * l * l / 3;
     f->cov[0][1] = f->cov[1][0] = c01 + way * c11 + wander * v * l * l / 2;
     f->cov[1][1] = c11 + wander * l;
-    for (int base = STATE_BASE; base < STATES; base++)
+    for (int base = STATE_BASE; base < f->states; base++)
         f->cov[0][base] = f->cov[base][0] = f->cov[0][base] + way * f->cov[1][base];
 }
 
@@ -74,23 +74,22 @@ void mc_filter_carry_part(filter *f, const mc_plan *plan, mc_tooth tooth, mc_com
 void mc_filter_update(mc_tracker *tracker, filter *f, double observed, double variance,
                       double shared, int base) {
     double row[STATES], innovation = observed - f->mean[0], h = f->sensitivity[0] - shared;
-    for (int i = 0; i < STATES; i++)
-        row[i] = f->cov[0][i];
+    memcpy(row, f->cov[0], sizeof row);
     double spread = row[0] + variance;
     if (base != STATE_X) {
         innovation -= f->mean[base];
         h += f->sensitivity[base];
-        for (int i = 0; i < STATES; i++)
+        for (int i = 0; i < f->states; i++)
             row[i] += f->cov[base][i];
         spread = row[0] + row[base] + variance;
     }
     tracker->pace_precision += h * h / spread;
     tracker->pace_weighted += h * innovation / spread;
-    for (int i = 0; i < STATES; i++) {
+    for (int i = 0; i < f->states; i++) {
         double gain = row[i] / spread;
         f->mean[i] += gain * innovation;
         f->sensitivity[i] -= gain * h;
-        for (int j = i; j < STATES; j++)
+        for (int j = i; j < f->states; j++)
             f->cov[i][j] = f->cov[j][i] = f->cov[i][j] - gain * row[j];
     }
     f->followed = true;
@@ -366,6 +365,7 @@ void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *
             f->sensitivity[0] = 0;
             f->cov[0][0] = start_variance(tracker, start, t, (mc_component)c);
             f->cov[0][1] = f->cov[1][0] = 0;
+            f->states = STATE_BASE;
             for (int base = STATE_BASE; base < STATES; base++) {
                 f->mean[base] = f->sensitivity[base] = 0;
                 for (int i = 0; i < STATES; i++)

@@ -143,6 +143,7 @@ static void remember(mc_tracker *tracker, mc_tooth tooth, mc_relative what,
         past->variance = now->variance + tracker->start_variance[tooth][c];
         if (now->neighbour != MC_NO_TOOTH)
             past->variance += tracker->start_variance[now->neighbour][c];
+        tracker->filter[tooth][c].states = STATES;
         tracker->filter[tooth][c].cov[base_of(what)][base_of(what)] = past->variance;
     }
     past->last = now->read;

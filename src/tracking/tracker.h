@@ -11,6 +11,7 @@
 enum { STATE_X, STATE_SHARE, STATE_BASE, STATE_OTHER_BASE, STATES };
 typedef struct {
     bool followed;              /* read at least once on this plan */
+    int states;                 /* in use: STATE_BASE without a baseline, else STATES */
     double s;                   /* stage it stands at */
     double mean[STATES];        /* at a = 0 */
     double cov[STATES][STATES]; /* given a */
