@@ -437,6 +437,7 @@ typedef struct mc_accuracy {
  * Deciduous teeth are left out. Method errors and tolerances are today's. */
 typedef struct mc_accuracy_work mc_accuracy_work;
 mc_status mc_accuracy_begin(mc_practice *practice, mc_accuracy_work **out, mc_error *error);
+size_t mc_accuracy_cases(const mc_accuracy_work *work); /* there are to read */
 /* The next case; *done of *total are read then, and all are when those are equal. */
 mc_status mc_accuracy_step(mc_accuracy_work *work, size_t *done, size_t *total, mc_error *error);
 /* What was found so far. */

@@ -4,6 +4,7 @@
 #include "chart.h"
 #include "help.h"
 #include "open_case.h"
+#include "practice_screen.h"
 #include "roster_columns.h"
 #include "roster_list.h"
 #include "words.h"
@@ -293,7 +294,7 @@ static void ask_case(console *con, void *self) {
     open_case_ask(con, case_opened);
 }
 
-enum { CTRL_N = 14 };
+enum { CTRL_N = 14, CTRL_P = 16 };
 
 static void new_case(console *con, void *self) {
     (void)self;
@@ -315,6 +316,9 @@ static const key_row KEYS[] = {
     {KEY_BACKSPACE, 0, "Backspace", NULL, "take the last character back", erase_one},
     {KEY_F(7), CTRL_N, "F7", "new case", "open a case (Ctrl-N too)", new_case},
     {KEY_F(5), 0, "F5", "read again", "read the record again", read_again},
+    {KEY_F(8), CTRL_P, "F8", NULL,
+     "what the practice's own plans achieved, and how exact its methods are (Ctrl-P too)",
+     practice_screen_open},
     {0}};
 
 static void typed(console *con, void *self, int key) {

@@ -60,6 +60,10 @@ mc_status mc_accuracy_begin(mc_practice *practice, mc_accuracy_work **out, mc_er
     return status;
 }
 
+size_t mc_accuracy_cases(const mc_accuracy_work *work) {
+    return work->count;
+}
+
 /* ---- one plan ---- */
 
 /* What was read of a component at one check-up: the sum of value/variance, and of 1/variance. */

@@ -190,6 +190,8 @@ static mc_status make_case(mc_practice *practice, mc_day today, const demo_case 
         status = import_plan(&m, error);
     for (int i = 0; status == MC_OK && i < from->checkups; i++)
         status = make_checkup(&m, i, error);
+    if (status == MC_OK && from->closed)
+        status = mc_case_close(practice, &m.kase, error);
     return blame(&m, status, error);
 }
 

@@ -50,6 +50,7 @@ typedef struct {
     int later_at;     /* found so at this check-up; 0 none */
     demo_checkup checkup[DEMO_CHECKUPS];
     int checkups;
+    bool closed; /* the case is over since its last check-up */
 } demo_case;
 extern const demo_case demo_cases[];
 extern const size_t demo_case_count;
