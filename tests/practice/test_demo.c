@@ -101,6 +101,25 @@ static void a_file_that_exists_is_left_alone(void **state) {
     assert_int_equal(access(h->path, R_OK), 0);
 }
 
+static size_t open_cases(void) {
+    size_t count = 0;
+    for (size_t i = 0; i < demo_case_count; i++)
+        count += !demo_cases[i].closed;
+    return count;
+}
+
+/* Those that are over have their plans closed: enough of them for an own accuracy. */
+static void finished_cases_tell_the_own_accuracy(void **state) {
+    house *h = *state;
+    mc_accuracy a;
+    done(mc_accuracy_all(h->practice, &a, &why));
+    assert_true(demo_case_count - open_cases() >= MC_LEAST_PATIENTS);
+    assert_true(a.patients > demo_case_count - open_cases()); /* others closed or corrected too */
+    assert_true(a.of[MC_CANINE][MC_MOVE_ROTATION].can_be_used);
+    assert_true(a.of[MC_MOLAR][MC_MOVE_DISTAL].patients > 0);
+    assert_true(!a.of[MC_MOLAR][MC_MOVE_DISTAL].can_be_used);
+}
+
 /* ---- what each case shows ---- */
 
 /* The last check-up of a case: a tooth's state (0: none in particular) and the proposal. */
@@ -333,7 +352,7 @@ static void the_worklist_is_a_mix_and_begins_with_the_mobile_tooth(void **state)
     size_t count = 0;
     int due = 0, overdue = 0, resting = 0;
     done(mc_roster(h->practice, day(TODAY), &rows, &count, &why));
-    assert_int_equal(count, demo_case_count);
+    assert_int_equal(count, open_cases());
     assert_true(count >= 12);
     assert_string_equal(rows[0].kase.chart, "1008");
     assert_int_equal(rows[0].proposal, MC_PROPOSE_EXAMINE);
@@ -419,6 +438,7 @@ int main(void) {
         cmocka_unit_test(the_program_holds_the_files_byte_for_byte),
         cmocka_unit_test(people_have_passphrases_that_can_be_printed),
         cmocka_unit_test(the_record_is_whole_and_known_as_a_demo),
+        cmocka_unit_test(finished_cases_tell_the_own_accuracy),
         cmocka_unit_test(another_practice_is_no_demo),
         cmocka_unit_test(a_file_that_exists_is_left_alone),
         cmocka_unit_test(every_case_is_where_it_should_be),
