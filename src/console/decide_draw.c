@@ -147,7 +147,11 @@ static void draw_choice(const console *con, const decide_view *d, const decide_r
         put_format(look, box.row, box.col + KEY_COL, 1, STYLE_STRONG, "%c", keys[row->choice]);
     put(look, box.row, box.col + BOX_COL, 3, ink, row->taken ? "[x]" : "[ ]");
     put(look, box.row, box.col + NAME_COL, EXPECTED_COL - NAME_COL - 1, ink, name);
-    decide_draw_expected(con, decide_weighed(d, &row->ask), carrying_on(d), box);
+    if (row->choice == MC_GO_BACK && row->ask.to < 1)
+        put(look, box.row, box.col + EXPECTED_COL, LEFT_COLS - EXPECTED_COL, STYLE_FAINT,
+            "there is no earlier aligner");
+    else
+        decide_draw_expected(con, decide_weighed(d, &row->ask), carrying_on(d), box);
     if (row->proposed)
         put(look, box.row, box.col + PROPOSED_COL, 8, STYLE_STRONG, "proposed");
     if (box.cols >= NEXT_FROM)
@@ -248,9 +252,11 @@ static void draw_below(const console *con, const decide_view *d, area box, bool 
     row += draw_ends(con, d, box);
     decide_say_assumed(d, assumed, sizeof assumed);
     int lines = lines_of(con, assumed, TEXT_COLS);
-    if (end - row > lines)
-        row += 1 + put_wrapped(&con->theme, (area){row + 1, box.col + 1, lines, TEXT_COLS},
-                               STYLE_FAINT, assumed);
+    if (end - row >= lines) {
+        row += end - row > lines; /* a blank line where there is room for it */
+        row += put_wrapped(&con->theme, (area){row, box.col + 1, lines, TEXT_COLS}, STYLE_FAINT,
+                           assumed);
+    }
     if (end - row <= ARCHES_ROWS)
         return;
     draw_arches(con, d, (area){row + 1, box.col, ARCHES_ROWS, box.cols});

@@ -155,10 +155,10 @@ void decide_say_assumed(const decide_view *d, char *out, size_t size) {
     const mc_settings *s = &d->chart.a->settings;
     snprintf(out, size,
              "Outside: teeth expected to end beyond %.1f mm or %.0f deg; all in: the chance that "
-             "every tooth read ends inside. Teeth not read are in no number. Assumed: each tooth "
-             "keeps its pace, without grip %.0f %% of it; local measures give the grip back and no "
-             "more; a week's hold makes up %.0f %% of what is short where the aligner seats; a new "
-             "series comes %.0f days after a scan, attachments in place, overlaps not looked at.",
+             "all read end inside; teeth not read are in neither. Assumed: each tooth keeps its "
+             "pace, without grip %.0f %% of it; local measures give back grip, no more; a week's "
+             "hold makes up %.0f %% of what is short where the aligner seats; a new series comes "
+             "%.0f days after a scan, attachments in place, overlaps aside.",
              s->finish_mm, s->finish_deg, 100 * s->grip_share, 100 * (1 - s->hold_seated_share),
              s->laboratory_days);
 }

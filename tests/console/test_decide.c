@@ -89,7 +89,7 @@ static void play(void *context) {
 
 /* The whole screen as one text, each gap one blank: what is wrapped reads on. */
 static const char *told(const pty *p) {
-    static char text[24 * PTY_LINE];
+    static char text[60 * PTY_LINE];
     char line[PTY_LINE];
     size_t used = 0;
     for (int row = 0; row < p->rows; row++) {
@@ -119,18 +119,26 @@ static void comes(pty *p, const char *text) {
 
 static const pty_setting SMALL = {.rows = 24, .cols = 80};
 
-static pty at_chart(const char *label, const char *who) {
+static pty at_chart_in(pty_setting setting, const char *label, const char *who) {
     visit v = {label, who};
-    pty p = pty_start(SMALL, play, &v);
+    pty p = pty_start(setting, play, &v);
     comes(&p, "F1 ? help");
     return p;
 }
 
-static pty deciding(const char *label, const char *who) {
-    pty p = at_chart(label, who);
+static pty at_chart(const char *label, const char *who) {
+    return at_chart_in(SMALL, label, who);
+}
+
+static pty deciding_in(pty_setting setting, const char *label, const char *who) {
+    pty p = at_chart_in(setting, label, who);
     pty_keys(&p, "d");
     comes(&p, "choice by itself");
     return p;
+}
+
+static pty deciding(const char *label, const char *who) {
+    return deciding_in(SMALL, label, who);
 }
 
 static void leave(pty *p) {
@@ -363,6 +371,273 @@ static void a_proposal_of_another_kind_is_not_a_choice(void **state) {
     leave(&p);
 }
 
+/* ---- side by side ---- */
+
+/* In whole per cent as they are shown, blanks apart. */
+static void percent(double p, char out[8]) {
+    if (p > 0.995 || p < 0.005)
+        snprintf(out, 8, "%s", p > 0.995 ? ">99" : "<1");
+    else
+        snprintf(out, 8, "%.0f", 100 * p);
+}
+
+/* A row of the comparison as it reads, each gap one blank. */
+static void row_of(const char *name, const mc_option *o, const mc_option *carry_on, char out[160]) {
+    char all[8], ends[11];
+    int later = o->days - carry_on->days;
+    percent(o->p_all_in, all);
+    mc_day_text(o->ends, ends);
+    snprintf(out, 160, later == 0 ? "%s %.2f %s %s %d %d" : "%s %.2f %s %s %+d %d", name,
+             o->expected_out, all, ends, later, o->aligners);
+}
+
+static mc_option weighed(const char *label, mc_option_ask ask) {
+    mc_practice *practice = opened(record);
+    mc_assessment *a = assessed(practice, label);
+    mc_option out;
+    mc_assess_option(a, &ask, &out);
+    mc_assessment_free(a);
+    mc_practice_close(practice);
+    assert_true(out.possible);
+    return out;
+}
+
+static const mc_option_ask CARRYING_ON = {1u << MC_CARRY_ON, 0, -1};
+
+/* The row stands there, with nothing between. */
+static void has_row(const pty *p, const char *label, const char *name, mc_option_ask ask) {
+    char row[160];
+    mc_option option = weighed(label, ask), carry_on = weighed(label, CARRYING_ON);
+    row_of(name, &option, &carry_on, row);
+    if (strstr(told(p), row))
+        return;
+    pty_print(p);
+    fail_msg("'%s' does not stand there", row);
+}
+
+static void shows_every_choice(const pty *p, bool all) {
+    static const struct {
+        const char *name;
+        mc_option_ask ask;
+        bool further; /* has a row of its own where there is room */
+    } rows[] = {
+        {"c [ ] carry on", {1u << MC_CARRY_ON, 0, -1}, false},
+        {"h [ ] hold 7 days", {1u << MC_HOLD, 7, -1}, false},
+        {"[ ] hold 14 days", {1u << MC_HOLD, 14, -1}, true},
+        {"b [ ] go back to 12", {1u << MC_GO_BACK, 0, 12}, false},
+        {"[ ] go back to 11", {1u << MC_GO_BACK, 0, 11}, true},
+        {"[ ] go back to 10", {1u << MC_GO_BACK, 0, 10}, true},
+        {"l [ ] local measures", {1u << MC_LOCAL_MEASURES, 0, -1}, false},
+        {"k [ ] correct now", {1u << MC_CORRECT, 0, -1}, false},
+        {"f [ ] finish, then correct", {1u << MC_FINISH, 0, -1}, false},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        if (all || !rows[i].further)
+            has_row(p, "1011", rows[i].name, rows[i].ask);
+        else
+            lacks(p, rows[i].name);
+}
+
+static void the_choices_stand_side_by_side(void **state) {
+    (void)state;
+    static const pty_setting settings[] = {{.rows = 24, .cols = 80},
+                                           {.rows = 24, .cols = 80, .ascii = "1"},
+                                           {.rows = 24, .cols = 80, .term = "vt100"},
+                                           {.rows = 27, .cols = 80},
+                                           {.rows = 40, .cols = 120},
+                                           {.rows = 60, .cols = 200, .no_colour = "1"}};
+    for (size_t i = 0; i < sizeof settings / sizeof *settings; i++) {
+        pty p = deciding_in(settings[i], "1011", "IBA");
+        shows_every_choice(&p, settings[i].rows > 24);
+        comes(&p, "Proposal, rule 10 (teeth behind), hold, decision waits");
+        comes(&p, "Only a proposal. Rests on ");
+        comes(&p, " not known.");
+        char line[PTY_LINE]; /* marked by a word, in its own row and in no other */
+        int row = pty_find(&p, "hold 7 days  ");
+        assert_non_null(strstr(pty_row(&p, row, line), " proposed"));
+        for (int other = pty_find(&p, "choice by itself"); other < 21; other++)
+            if (other != row)
+                assert_null(strstr(pty_row(&p, other, line), " proposed"));
+        leave(&p);
+    }
+}
+
+/* The points of one column stand below each other. */
+static void numbers_align_on_the_point(void **state) {
+    (void)state;
+    pty p = deciding("1011", "IBA");
+    char line[PTY_LINE];
+    int first = pty_find(&p, "choice by itself") + 1;
+    for (int row = first; row < first + MC_CHOICES; row++) {
+        pty_row(&p, row, line);
+        assert_int_equal(line[32], '.');
+        assert_int_equal(line[49], '-');
+        assert_int_equal(line[52], '-');
+    }
+    leave(&p);
+}
+
+static void what_is_chosen_together_is_weighed_at_once(void **state) {
+    (void)state;
+    const unsigned hold = 1u << MC_HOLD, local = 1u << MC_LOCAL_MEASURES, back = 1u << MC_GO_BACK;
+    pty p = deciding("1004", "IBA");
+    comes(&p, "your choice type the letters of the choices");
+    press(&p, "h", "Chosen: hold 7 days.");
+    has_row(&p, "1004", "your choice", (mc_option_ask){hold, 7, -1});
+    press(&p, "l", "Chosen: local measures.");
+    has_row(&p, "1004", "your choice", (mc_option_ask){hold | local, 7, -1});
+    has_row(&p, "1004", "[x] local measures", (mc_option_ask){local, 0, -1});
+    press(&p, "d10" ENTER, "Chosen: hold 10 days.");
+    has_row(&p, "1004", "[x] hold 10 days", (mc_option_ask){hold, 10, -1});
+    has_row(&p, "1004", "your choice", (mc_option_ask){hold | local, 10, -1});
+    press(&p, "b", "Chosen: go back to 9.");
+    has_row(&p, "1004", "your choice", (mc_option_ask){hold | local | back, 10, 9});
+    press(&p, "lhh", "No longer chosen: hold.");
+    has_row(&p, "1004", "your choice", (mc_option_ask){back, 0, 9});
+    leave(&p);
+}
+
+/* More is asked for than there is room to remember. */
+static void choices_tried_for_long_are_weighed_still(void **state) {
+    (void)state;
+    pty p = deciding("1011", "IBA");
+    for (int days = 15; days < 15 + MOST_WEIGHED; days++) {
+        char keys[20], chosen[40];
+        snprintf(keys, sizeof keys, "d%d" ENTER, days <= 60 ? days : days - 48);
+        snprintf(chosen, sizeof chosen, "Chosen: hold %d days.", days <= 60 ? days : days - 48);
+        press(&p, keys, chosen);
+    }
+    has_row(&p, "1011", "your choice",
+            (mc_option_ask){1u << MC_HOLD, 15 + MOST_WEIGHED - 1 - 48, -1});
+    has_row(&p, "1011", "b [ ] go back to 12", (mc_option_ask){1u << MC_GO_BACK, 0, 12});
+    leave(&p);
+}
+
+/* A check-up of a case, entered whole. */
+static void check_up(const char *label, const char *file, int upper, int lower) {
+    mc_practice *practice = opened(record);
+    mc_case kase;
+    mc_error error = {0};
+    mc_warnings warnings = {0};
+    int number = 0;
+    mc_checkup_import what = {.data = file,
+                              .size = strlen(file),
+                              .date = day(TODAY),
+                              .aligner = {[MC_UPPER] = upper, [MC_LOWER] = lower},
+                              .day = {-1, -1},
+                              .wear_hours = NAN,
+                              .method = MC_CALIPER,
+                              .accept_warnings = true};
+    if (mc_practice_act_as(practice, "JT", &error) != MC_OK ||
+        mc_case_find(practice, label, &kase, &error) != MC_OK ||
+        mc_import_checkup(practice, &kase, &what, &number, &warnings, &error) != MC_OK)
+        fail_msg("%s", error.text);
+    mc_warnings_free(&warnings);
+    mc_practice_close(practice);
+}
+
+static void what_was_not_read_is_not_known(void **state) {
+    (void)state;
+    check_up("1012", "tooth,seat_gap_mm\n11,0.1\n12,0.2\n", 1, 1);
+    pty p = deciding_in((pty_setting){.rows = 40, .cols = 120}, "1012", "IBA");
+    mc_option option = weighed("1012", CARRYING_ON);
+    assert_true(isnan(option.expected_out));
+    char ends[11], row[80];
+    mc_day_text(option.ends, ends);
+    snprintf(row, sizeof row, "c [ ] carry on not known %s 0 %d", ends, option.aligners);
+    comes(&p, row);
+    comes(&p, "No position was read: no tooth's end is known.");
+    comes(&p, "not known: no position was read on this plan");
+    comes(&p, "there is no earlier aligner");
+    leave(&p);
+}
+
+static void a_matter_at_the_chair_proposes_no_row(void **state) {
+    (void)state;
+    static const char *const labels[] = {"1004", "1006", "1008", "1015", "1016"};
+    for (size_t i = 0; i < sizeof labels / sizeof *labels; i++) {
+        pty p = deciding(labels[i], "IBA");
+        comes(&p, "Done at the chair, no row is proposed. Rests on ");
+        char line[PTY_LINE];
+        for (int row = pty_find(&p, "choice by itself"); row < 22; row++)
+            assert_null(strstr(pty_row(&p, row, line), " proposed"));
+        leave(&p);
+    }
+}
+
+/* Nothing follows then: it brings what carrying on does. */
+static void finishing_at_the_end_closes_the_plan(void **state) {
+    (void)state;
+    check_up("1009", "tooth,rotation_deg\n12,1s\n", 14, 14);
+    pty p = deciding("1009", "IBA");
+    has_row(&p, "1009", "f [ ] finish: closes plan", CARRYING_ON);
+    press(&p, "f", "Chosen: finish.");
+    has_row(&p, "1009", "your choice", CARRYING_ON);
+    leave(&p);
+}
+
+static void has_chances(const pty *p, const char *end, mc_tooth tooth, const mc_option *options[],
+                        size_t count) {
+    char row[200];
+    size_t used = (size_t)snprintf(row, sizeof row, "%s", end);
+    for (size_t i = 0; i < count; i++) {
+        char text[8];
+        percent(options[i]->p_out[tooth], text);
+        used += (size_t)snprintf(row + used, sizeof row - used, " %s", text);
+    }
+    if (!strstr(told(p), row)) {
+        pty_print(p);
+        fail_msg("'%s' does not stand there", row);
+    }
+}
+
+static void larger_screens_say_what_each_choice_does_to_whom(void **state) {
+    (void)state;
+    const mc_tooth tooth = mc_tooth_from_iso(23);
+    pty p = deciding_in((pty_setting){.rows = 40, .cols = 120}, "1011", "IBA");
+    const mc_option one[] = {weighed("1011", CARRYING_ON),
+                             weighed("1011", (mc_option_ask){1u << MC_HOLD, 7, -1}),
+                             weighed("1011", (mc_option_ask){1u << MC_GO_BACK, 0, 12}),
+                             weighed("1011", (mc_option_ask){1u << MC_LOCAL_MEASURES, 0, -1}),
+                             weighed("1011", (mc_option_ask){1u << MC_CORRECT, 0, -1}),
+                             weighed("1011", (mc_option_ask){1u << MC_FINISH, 0, -1})};
+    const mc_option *columns[] = {&one[0], &one[1], &one[2], &one[3], &one[4], &one[5], &one[1]};
+    press(&p, "h", "[x] hold 7 days");
+    char end[60];
+    mc_practice *practice = opened(record);
+    mc_assessment *a = assessed(practice, "1011");
+    const mc_component_forecast *f = &a->forecast.tooth[tooth].component[MC_ROTATION];
+    snprintf(end, sizeof end, "23 rotation %.1f deg short", fabs(f->planned - f->end));
+    mc_assessment_free(a);
+    mc_practice_close(practice);
+    has_chances(&p, end, tooth, columns, 7);
+    comes(&p, "Assumed: each tooth keeps");
+    comes(&p, "discarded check-ups unknown");
+    leave(&p);
+    p = deciding_in((pty_setting){.rows = 60, .cols = 200}, "1011", "IBA");
+    comes(&p, "next upper next lower check-up");
+    leave(&p);
+}
+
+/* What an option leaves outside is the sum over its teeth. */
+static void the_teeth_add_up(void **state) {
+    (void)state;
+    mc_practice *practice = opened(record);
+    mc_assessment *a = assessed(practice, "1011");
+    mc_option options[MC_MOST_OPTIONS];
+    size_t count = mc_assess_options(a, options);
+    assert_int_equal(count, 9);
+    for (size_t i = 0; i < count; i++) {
+        double sum = 0;
+        for (mc_tooth t = 0; t < MC_TEETH; t++)
+            sum += isnan(options[i].p_out[t]) ? 0 : options[i].p_out[t];
+        assert_true(sum > 0);
+        assert_float_equal(sum, options[i].expected_out, 1e-9);
+    }
+    mc_assessment_free(a);
+    mc_practice_close(practice);
+}
+
 /* ---- the reason ---- */
 
 static void doing_otherwise_demands_a_reason_before_the_passphrase(void **state) {
@@ -535,6 +810,32 @@ static void a_preview_is_shown_and_not_chosen(void **state) {
     press(&p, "s", "Nothing is chosen yet");
     leave(&p);
     assert_int_equal(decisions_of("1003"), 3);
+}
+
+static void correcting_now_stands_beside_finishing_first(void **state) {
+    (void)state;
+    static const pty_setting settings[] = {
+        {.rows = 24, .cols = 80}, {.rows = 40, .cols = 120}, {.rows = 60, .cols = 200}};
+    const mc_option_ask now = {1u << MC_CORRECT, 0, -1}, later = {1u << MC_FINISH, 0, -1};
+    for (size_t i = 0; i < sizeof settings / sizeof *settings; i++) {
+        char line[PTY_LINE];
+        pty p = deciding_in(settings[i], "1011", "IBA");
+        press(&p, "k", "Correction: draft from check-up 3");
+        has_row(&p, "1011", "correct now", now);
+        has_row(&p, "1011", "finish, then correct", later);
+        int first = pty_find(&p, "needs  limited by") + 1; /* the reason before the others */
+        assert_non_null(strstr(pty_row(&p, first, line), " 33 "));
+        if (settings[i].rows > 24) {
+            comes(&p, "tooth carrying on it ends carry now then");
+            comes(&p, "23 rotation ");
+        }
+        if (settings[i].cols >= 200) {
+            comes(&p, "Correcting now or later");
+            has_row(&p, "1011", "carry on", CARRYING_ON);
+            comes(&p, "Assumed: each tooth keeps its");
+        }
+        leave(&p);
+    }
 }
 
 static void a_correction_is_taken_away_again(void **state) {
@@ -778,6 +1079,15 @@ int main(void) {
         deciding_test(choices_that_exclude_each_other_say_so),
         deciding_test(numbers_out_of_range_are_refused),
         deciding_test(a_proposal_of_another_kind_is_not_a_choice),
+        deciding_test(the_choices_stand_side_by_side),
+        deciding_test(numbers_align_on_the_point),
+        deciding_test(what_is_chosen_together_is_weighed_at_once),
+        deciding_test(choices_tried_for_long_are_weighed_still),
+        deciding_test(what_was_not_read_is_not_known),
+        deciding_test(a_matter_at_the_chair_proposes_no_row),
+        deciding_test(finishing_at_the_end_closes_the_plan),
+        deciding_test(larger_screens_say_what_each_choice_does_to_whom),
+        deciding_test(the_teeth_add_up),
         deciding_test(doing_otherwise_demands_a_reason_before_the_passphrase),
         deciding_test(going_on_over_a_finding_demands_a_reason),
         deciding_test(a_long_reason_is_refused_or_seen_whole),
@@ -787,6 +1097,7 @@ int main(void) {
         deciding_test(a_correction_is_drafted_signed_and_opened),
         deciding_test(a_correction_has_its_dates_and_cause),
         deciding_test(a_preview_is_shown_and_not_chosen),
+        deciding_test(correcting_now_stands_beside_finishing_first),
         deciding_test(a_correction_is_taken_away_again),
         deciding_test(a_changed_plan_file_is_read_warned_of_and_accepted),
         deciding_test(a_faulty_plan_file_changes_nothing),
