@@ -196,7 +196,9 @@ mc_status mc_roster_fill(mc_practice *practice, mc_day on, mc_roster_row *const 
  * have been read. out->count is how many these are; with none, or when out of memory, it is 0 and
  * the numbers NaN. */
 void mc_pace_of_rows(const mc_roster_row *rows, size_t count, mc_pooled *out);
-/* The same of the whole practice as it is on record, every open case looked at as for mc_roster. */
+/* The same of the practice as it is on record: of the open cases that have not changed since they
+ * were last looked at, and of so many others looked at anew, about a millisecond each. */
+enum { MC_MOST_ANEW = 250 };
 mc_status mc_practice_pace(mc_practice *practice, mc_day on, mc_pooled *out, mc_error *error);
 
 /* Put the places of the rows into order, most urgent first, the unread last. False when out of

@@ -108,6 +108,17 @@ static void print_mouth(const mc_assessment *a) {
            fabs(100 * f->pace_mean), f->pace_mean < 0 ? "less" : "more", 100 * f->pace_sd);
 }
 
+/* The practice's pace beside it, where it is known: what slows every mouth is not this one's. */
+static mc_status print_practice(context *c, mc_error *error) {
+    mc_pooled pace;
+    mc_status status = mc_practice_pace(c->practice, mc_practice_today(c->practice), &pace, error);
+    if (status == MC_OK && pace.count > 0)
+        printf("The practice: %.0f percentage points %s (SE %.0f), by %zu open %s\n",
+               fabs(100 * pace.mean), pace.mean < 0 ? "less" : "more", 100 * pace.se, pace.count,
+               pace.count == 1 ? "case" : "cases");
+    return status;
+}
+
 static void print_notes(const mc_assessment *a) {
     char mm[40], deg[40], text[900];
     mc_decimal_text(a->settings.finish_mm, mm, sizeof mm);
@@ -138,6 +149,7 @@ mc_status run_forecast(context *c, mc_error *error) {
         print_teeth(a);
         print_unknown(a);
         print_mouth(a);
+        status = print_practice(c, error);
         print_notes(a);
     }
     mc_assessment_free(a);

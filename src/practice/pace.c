@@ -27,9 +27,14 @@ void mc_pace_of_rows(const mc_roster_row *rows, size_t count, mc_pooled *out) {
 }
 
 mc_status mc_practice_pace(mc_practice *practice, mc_day on, mc_pooled *out, mc_error *error) {
-    mc_roster_row *rows = NULL;
-    size_t count = 0;
-    mc_status status = mc_roster(practice, on, &rows, &count, error);
+    mc_roster_row *rows = NULL, *unread[MC_MOST_ANEW];
+    size_t count = 0, few = 0;
+    mc_status status = mc_roster_begin(practice, on, &rows, &count, error);
+    for (size_t i = 0; i < count && few < MC_MOST_ANEW; i++)
+        if (rows[i].unread)
+            unread[few++] = &rows[i];
+    if (status == MC_OK)
+        status = mc_roster_fill(practice, on, unread, few, error);
     mc_pace_of_rows(rows, count, out);
     free(rows);
     return status;

@@ -63,6 +63,8 @@ static void the_page(void **state) {
         "mesial-in      18.0 deg  ",
         "\n4 known, ",
         "\nPace: ",
+        "\nThe practice: ",
+        ", by 1 open case\n",
         "taken to deliver 33% of its rate.",
         "Proposal only",
     };
