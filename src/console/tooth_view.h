@@ -28,12 +28,11 @@ const char *tooth_note(const tooth_view *tooth, int number);
 
 /* ---- words ---- */
 
-/* "Delivers 31 % of what is planned (SD 8), expected 62 %.", of a component; "" where it is not
- * known. */
+/* "Delivers 31 % of its plan (SD 8), expected 62 %.", of a component; "" where it is not known. */
 void tooth_rate_text(const chart_view *chart, mc_tooth tooth, mc_component c, char *out,
                      size_t size);
-/* "It keeps its grip." or "Grip lost (attachment lost, rotation 8.4 deg short): from here on it
- * delivers 33 % of its rate."; "" where nothing of the tooth is known. */
+/* "It keeps its grip." or "Grip lost (attachment lost, rotation 8.4 deg short): 33 % of its rate
+ * from here on."; "" where nothing of the tooth is known. */
 void tooth_grip_text(const chart_view *chart, mc_tooth tooth, char *out, size_t size);
 /* "Attachment intact at check-up 1, lost at 3. Mobility grade 1 at check-up 2.": what was found,
  * each change at the check-up that saw it. */

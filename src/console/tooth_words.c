@@ -22,7 +22,7 @@ void tooth_rate_text(const chart_view *chart, mc_tooth tooth, mc_component c, ch
     const mc_component_forecast *f = chart_component_end(chart, tooth, c);
     out[0] = '\0';
     if (f)
-        snprintf(out, size, "Delivers %.0f %% of what is planned (SD %.0f), expected %.0f %%.",
+        snprintf(out, size, "Delivers %.0f %% of its plan (SD %.0f), expected %.0f %%.",
                  100 * f->rate, 100 * f->rate_sd, 100 * f->expected);
 }
 
@@ -56,7 +56,7 @@ void tooth_grip_text(const chart_view *chart, mc_tooth tooth, char *out, size_t 
         return;
     }
     add_reasons(chart, tooth, reasons, sizeof reasons);
-    snprintf(out, size, "Grip lost%s%s%s: from here on it delivers %.0f %% of its rate.",
+    snprintf(out, size, "Grip lost%s%s%s: %.0f %% of its rate from here on.",
              reasons[0] ? " (" : "", reasons, reasons[0] ? ")" : "",
              100 * chart->a->settings.grip_share);
 }
