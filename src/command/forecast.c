@@ -16,16 +16,6 @@ static mc_component deciding(const mc_tooth_forecast *tooth) {
     return (mc_component)worst;
 }
 
-/* A probability in percent; "<1%" and ">99%" where rounding would make it certain. */
-static const char *percent(double p, char out[8]) {
-    if (p > 0 && p < 0.005)
-        return "<1%";
-    if (p < 1 && p >= 0.995)
-        return ">99%";
-    snprintf(out, 8, "%.0f%%", 100 * p);
-    return out;
-}
-
 /* How many digits behind the point, so that a column keeps its width. */
 static int digits(mc_component c, double largest) {
     if (mc_component_is_linear(c))
@@ -49,7 +39,7 @@ static void print_tooth(const mc_assessment *a, mc_tooth t) {
              high);
     print_columns("%02d    %-10s  %-4s  %7s  %-13s  %8s  %s", mc_tooth_iso(t),
                   mc_state_word(a->score->tooth[t].state), tooth->grip ? "kept" : "lost",
-                  percent(tooth->p_out, out), mc_component_word(c, t, way > 0), planned, end);
+                  percent_text(tooth->p_out, out), mc_component_word(c, t, way > 0), planned, end);
 }
 
 /* The teeth of which enough is known, or (partly) some, the one that most likely ends outside
@@ -103,7 +93,7 @@ static void print_mouth(const mc_assessment *a) {
     printf("\n");
     if (f->known > 0)
         printf("%d known, of these expected outside: %.1f; that all of them end inside: %s\n",
-               f->known, f->expected_out, percent(f->p_all_in, all));
+               f->known, f->expected_out, percent_text(f->p_all_in, all));
     printf("Pace: %.0f percentage points %s of the plan delivered than expected (SD %.0f)\n",
            fabs(100 * f->pace_mean), f->pace_mean < 0 ? "less" : "more", 100 * f->pace_sd);
 }

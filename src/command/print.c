@@ -24,6 +24,16 @@ const char *day_text(mc_day day, char out[11]) {
     return out;
 }
 
+const char *percent_text(double p, char out[PERCENT_SIZE]) {
+    if (p > 0 && p < 0.005)
+        snprintf(out, PERCENT_SIZE, "<1%%");
+    else if (p < 1 && p >= 0.995)
+        snprintf(out, PERCENT_SIZE, ">99%%");
+    else
+        snprintf(out, PERCENT_SIZE, "%.0f%%", 100 * p);
+    return out;
+}
+
 json_t *day_json(mc_day day) {
     char text[11];
     return day == MC_NO_DAY ? json_null() : json_string(day_text(day, text));

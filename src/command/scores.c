@@ -1,4 +1,4 @@
-/* What the computation says: the score, the proposal, the worklist. */
+/* What the computation says of today: the score, the worklist. */
 #include "context.h"
 
 #include <math.h>
@@ -159,56 +159,6 @@ mc_status run_score(context *c, mc_error *error) {
         print_score(label, a);
     if (option_given(&c->arguments, "check") && something_behind(a->score))
         c->exit_status = EXIT_BEHIND;
-    mc_assessment_free(a);
-    return status;
-}
-
-/* ---- options ---- */
-
-static void print_options(const mc_option *options, size_t count) {
-    char words[MC_OPTION_WORDS_SIZE], day[11];
-    print_columns("\n%-24s %8s %7s %8s  %-10s %8s %9s %8s", "", "outside", "unknown", "all in",
-                  "ends", "aligners", "discarded", "check-ups");
-    for (size_t i = 0; i < count; i++) {
-        const mc_option *o = &options[i];
-        mc_option_words(&o->ask, words);
-        if (!o->possible)
-            print_columns("%-24s %s", words, o->why_not);
-        else
-            print_columns("%-24s %8.2f %7d %7.0f%%  %-10s %8d %9d %8d", words, o->expected_out,
-                          o->unknown, 100 * o->p_all_in, day_text(o->ends, day), o->aligners,
-                          o->discarded, o->checkups);
-    }
-}
-
-mc_status run_options(context *c, mc_error *error) {
-    mc_assessment *a;
-    mc_status status = scored_case(c, &a, error);
-    if (status != MC_OK)
-        return status;
-    char label[MC_LABEL_SIZE];
-    mc_case_label(&a->kase, label);
-    mc_option options[MC_MOST_OPTIONS];
-    size_t count = mc_assess_options(a, options);
-    if (c->json) {
-        status = print_json(mc_json_options(label, a->score, &a->proposal, options, count), error);
-    } else {
-        print_head(label, a);
-        printf("\nProposal: %s (rule %d)\n", mc_proposal_name(a->proposal.choice),
-               a->proposal.rule);
-        print_wrapped(a->proposal.sentence, 2);
-        if (a->proposal.count > 0) {
-            printf("  Teeth:");
-            for (size_t i = 0; i < a->proposal.count; i++)
-                printf(" %02d", mc_tooth_iso(a->proposal.teeth[i]));
-            printf("\n");
-        }
-        print_options(options, count);
-        printf("\n");
-        print_caution();
-        if (a->decision_due)
-            printf("To sign: midcourse --as INITIALS decide %s --choice CHOICE\n", label);
-    }
     mc_assessment_free(a);
     return status;
 }

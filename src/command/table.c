@@ -161,8 +161,8 @@ const command COMMANDS[] = {
      "The computation is told in midcourse-method(7).", SCORE, 1, 1, true, run_score},
     {"forecast", "CASE", "where every tooth will be when its series has been worn",
      "The model is told in midcourse-method(7).", FORECAST, 1, 1, true, run_forecast},
-    {"options", "CASE", "propose the next step, with the rule's sentence", NULL, OPTIONS, 1, 1,
-     true, run_options},
+    {"options", "CASE", "weigh the choices side by side, and propose the next step", NULL, OPTIONS,
+     1, 1, true, run_options},
     {"revise", "CASE --out FILE", "re-stage a plan from where the teeth are now",
      "Writes a draft that a doctor may sign with decide, or a preview where the poses are not by "
      "scan or digitised "

@@ -1,0 +1,137 @@
+/* The comparison of the choices as people read it: every case of the demo, and one of which nothing
+ * is known. */
+#include "document.h"
+
+#include <stdbool.h>
+
+static const char *const CHARTS[] = {"1001", "1002", "1003", "1004", "1005", "1006", "1007",
+                                     "1008", "1009", "1011", "1013", "1014", "1015", "1016"};
+
+/* Every line fits, says no number that is none, and ends without blanks. */
+static void is_readable(const char *text) {
+    for (const char *at = text; *at;) {
+        const size_t length = strcspn(at, "\n");
+        if (length > 80 || (length > 0 && at[length - 1] == ' '))
+            fail_msg("too wide, or blanks at its end: '%.*s'", (int)length, at);
+        at += length + (at[length] == '\n');
+    }
+    assert_null(strstr(text, "nan"));
+    assert_null(strstr(text, "inf "));
+    assert_null(strstr(text, "-0.00"));
+}
+
+/* The line that begins with these words. */
+static const char *line_of(const char *begins) {
+    static char line[200];
+    char wanted[100];
+    snprintf(wanted, sizeof wanted, "\n%s", begins);
+    const char *at = strstr(run_output, wanted);
+    if (!at)
+        fail_msg("no line begins with '%s' in:\n%s", begins, run_output);
+    snprintf(line, sizeof line, "%.*s", (int)strcspn(at + 1, "\n"), at + 1);
+    return line;
+}
+
+static bool has_option(json_t *list, const char *choice) {
+    return entry(list, "choice", choice) != NULL;
+}
+
+static void every_case_is_compared(void **state) {
+    (void)state;
+    for (size_t i = 0; i < sizeof CHARTS / sizeof CHARTS[0]; i++) {
+        assert_int_equal(run("midcourse options %s", CHARTS[i]), 0);
+        is_readable(run_output);
+        line_of("  hold 14 days");
+        assert_non_null(strstr(run_output, "\nCorrected now: "));
+        assert_int_equal(run("midcourse --json options %s", CHARTS[i]), 0);
+        json_t *root = document(), *list = member(root, "options"), *one;
+        size_t k;
+        assert_true(json_array_size(list) >= 6);
+        assert_string_equal(json_string_value(member(json_array_get(list, 0), "choice")),
+                            "carry-on");
+        assert_true(has_option(list, "hold") && has_option(list, "correct") &&
+                    has_option(list, "finish"));
+        json_array_foreach(list, k, one) {
+            const double p = json_number_value(member(one, "p_all_in"));
+            assert_true(p >= 0 && p <= 1);
+            assert_true(json_number_value(member(one, "expected_out")) >= 0);
+            assert_true(strcmp(json_string_value(member(one, "ends")), "2026-10-26") >= 0);
+        }
+        json_decref(root);
+    }
+}
+
+/* The table holds what the document does, and the proposed choice is marked. */
+static void a_table_line(void **state) {
+    (void)state;
+    assert_int_equal(run("midcourse --json options 1011"), 0);
+    json_t *root = document(), *held = entry(member(root, "options"), "choice", "hold");
+    char wanted[100];
+    assert_string_equal(json_string_value(member(root, "proposal.choice")), "hold");
+    snprintf(wanted, sizeof wanted, "> %-21s %8.2f", "hold 7 days",
+             json_number_value(member(held, "expected_out")));
+    assert_int_equal(run("midcourse options 1011"), 0);
+    const char *line = line_of(wanted);
+    assert_non_null(strstr(line, json_string_value(member(held, "ends"))));
+    assert_non_null(strstr(line, "  +7 "));
+    assert_null(strstr(run_output, "> hold 14"));
+    assert_non_null(strstr(run_output, "> proposed. "));
+    json_decref(root);
+    assert_int_equal(run("midcourse options 1004"), 0); /* a repair is none of the choices */
+    assert_null(strstr(run_output, "\n> "));
+}
+
+static void an_earlier_checkup(void **state) {
+    (void)state;
+    assert_run(0, "check-up 1 on", "midcourse options 1003 --checkup 1");
+    line_of("  go back to aligner 2");
+    assert_int_equal(run("midcourse --json options 1010 --checkup 3"), 0);
+    json_t *root = document();
+    assert_true(json_array_size(member(root, "options")) > 0);
+    json_decref(root);
+    assert_run(1, "nothing was read on plan 2", "midcourse options 1010");
+    assert_run(1, "no check-up", "midcourse options 1012");
+}
+
+/* Only seat gaps were read: dates are known, ends of teeth are not. */
+static void nothing_is_known(void **state) {
+    (void)state;
+    write_text("gaps.csv", "tooth,seat_gap_mm\n12,0.2\n22,0\n");
+    assert_run(0, "check-up 1 completed",
+               "midcourse --as IBA checkup import 1012 gaps.csv --date 2026-11-25 --aligner 1");
+    assert_int_equal(run("midcourse options 1012"), 0);
+    is_readable(run_output);
+    assert_non_null(strstr(line_of("> carry on"), "      not known  20"));
+    assert_non_null(strstr(run_output, "No position was read on this plan"));
+    assert_int_equal(run("midcourse --json options 1012"), 0);
+    json_t *root = document(), *one = json_array_get(member(root, "options"), 0);
+    assert_true(json_is_null(member(one, "expected_out")) && json_is_null(member(one, "p_all_in")));
+    assert_int_equal(json_integer_value(member(one, "unknown")), 28);
+    assert_true(json_is_string(member(one, "ends")));
+    json_decref(root);
+}
+
+static int begin(void **state) {
+    (void)state;
+    run_begin();
+    setenv("MIDCOURSE_TODAY", "2026-11-25", 1);
+    assert_run(0, "invented", "midcourse --db demo.db demo --no-open");
+    setenv("MIDCOURSE_DB", "demo.db", 1);
+    return 0;
+}
+
+static int end(void **state) {
+    (void)state;
+    run_end();
+    return 0;
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_case_is_compared),
+        cmocka_unit_test(a_table_line),
+        cmocka_unit_test(an_earlier_checkup),
+        cmocka_unit_test(nothing_is_known),
+    };
+    return cmocka_run_group_tests(tests, begin, end);
+}
