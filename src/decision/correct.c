@@ -225,6 +225,12 @@ static bool pays(const mc_situation *s, const comparison *c) {
            mc_reaches(c->sooner, s->settings->correct_sooner_days);
 }
 
+/* As far as it shows in what is said. */
+static bool one_gain_one_loss(const comparison *c) {
+    const double fewer = round(10 * c->then_out) - round(10 * c->now_out);
+    return fewer * c->sooner < 0;
+}
+
 static void say_comparison(const comparison *c, mc_proposal *out) {
     if (!c->made) {
         say(out, "It cannot be forecast what correcting now gains over finishing first. ");
@@ -232,7 +238,7 @@ static void say_comparison(const comparison *c, mc_proposal *out) {
     }
     say(out, "Correcting now is expected to leave ");
     say_outside_instead(out, c->now_out, c->then_out);
-    say(out, ", %s to end ", c->sooner * (c->then_out - c->now_out) < 0 ? "but" : "and");
+    say(out, ", %s to end ", one_gain_one_loss(c) ? "but" : "and");
     if (c->sooner == 0) {
         say(out, "on the same day as finishing first. ");
     } else {
