@@ -47,6 +47,56 @@ static void a_proposal(void **state) {
     free(score);
 }
 
+/* One that can be taken, one of which no tooth is known, one that cannot. */
+static size_t three_options(mc_option out[3]) {
+    out[0] = (mc_option){.ask = {.choices = 1u << MC_HOLD | 1u << MC_GO_BACK, .days = 7, .to = 9},
+                         .possible = true,
+                         .expected_out = 1.25,
+                         .p_all_in = 0.5,
+                         .unknown = 3,
+                         .days = 90,
+                         .aligners = 12,
+                         .checkups = 3};
+    assert_true(mc_day_parse("2026-06-02", &out[0].ends));
+    out[1] = out[0];
+    out[1].ask = (mc_option_ask){.choices = 1u << MC_CORRECT, .to = -1};
+    out[1].expected_out = out[1].p_all_in = NAN;
+    out[1].discarded = 4;
+    out[1].stages[MC_UPPER] = 12;
+    out[2] = (mc_option){.ask = {.choices = 1u << MC_FINISH, .to = -1},
+                         .why_not = "13 needs too many",
+                         .expected_out = NAN,
+                         .p_all_in = NAN,
+                         .ends = MC_NO_DAY};
+    return 3;
+}
+
+static void options_side_by_side(void **state) {
+    (void)state;
+    mc_option options[3];
+    mc_score *score = calloc(1, sizeof *score);
+    assert_non_null(score);
+    score->number = 3;
+    assert_true(mc_day_parse("2026-03-04", &score->date));
+    const size_t count = three_options(options);
+    json_t *document = mc_json_options("4711", score, &HOLD, options, count);
+    assert_non_null(document);
+    expect_document(
+        json_deep_copy(json_object_get(document, "options")),
+        "[{\"choice\":\"hold+go-back\",\"days\":7,\"to\":9,\"expected_out\":1.25,\"unknown\":3,"
+        "\"p_all_in\":0.5,\"ends\":\"2026-06-02\",\"aligners\":12,\"discarded\":0,\"checkups\":3,"
+        "\"corrected_upper\":null,\"corrected_lower\":null,\"why_not\":null},"
+        "{\"choice\":\"correct\",\"days\":null,\"to\":null,\"expected_out\":null,\"unknown\":3,"
+        "\"p_all_in\":null,\"ends\":\"2026-06-02\",\"aligners\":12,\"discarded\":4,\"checkups\":3,"
+        "\"corrected_upper\":12,\"corrected_lower\":null,\"why_not\":null},"
+        "{\"choice\":\"finish\",\"days\":null,\"to\":null,\"expected_out\":null,\"unknown\":null,"
+        "\"p_all_in\":null,\"ends\":null,\"aligners\":null,\"discarded\":null,"
+        "\"checkups\":null,\"corrected_upper\":null,\"corrected_lower\":null,"
+        "\"why_not\":\"13 needs too many\"}]");
+    json_decref(document);
+    free(score);
+}
+
 /* ---- revise ---- */
 
 static mc_restaged two_arches(void) {
@@ -228,6 +278,7 @@ typedef struct all_given {
     mc_score *score;
     mc_forecast *forecast;
     mc_proposal proposal;
+    mc_option options[3];
     mc_restaged restaged;
     mc_settings settings;
     mc_plan *plan;
@@ -238,7 +289,7 @@ static json_t *document_number(int which, const all_given *given) {
     case 0:
         return mc_json_score("4711", given->score);
     case 1:
-        return mc_json_options("4711", given->score, &given->proposal, NULL, 0);
+        return mc_json_options("4711", given->score, &given->proposal, given->options, 3);
     case 2:
         return mc_json_revise("4711", &given->restaged, true);
     case 3:
@@ -259,6 +310,7 @@ static void documents_without_memory(void **state) {
                        .proposal = HOLD,
                        .restaged = two_arches(),
                        .plan = marked_plan()};
+    three_options(given.options);
     assert_non_null(given.score);
     assert_non_null(given.forecast);
     given.forecast->tooth[0].known = given.forecast->tooth[0].component[0].known = true;
@@ -288,6 +340,7 @@ static void documents_without_memory(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_proposal),
+        cmocka_unit_test(options_side_by_side),
         cmocka_unit_test(a_restaged_series),
         cmocka_unit_test(one_arch_alone_and_equal_bounds),
         cmocka_unit_test(every_setting),

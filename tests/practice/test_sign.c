@@ -136,6 +136,24 @@ static void nothing_is_signed_where_nothing_was_read(void **state) {
     refused(h, "nothing was read", sign_with(h, "1002", choice(CARRY_ON), DOCTOR_WORDS));
 }
 
+/* What was weighed when it was signed, as it is weighed now. */
+static void the_options_are_kept(json_t *list, const mc_assessment *a) {
+    mc_option options[MC_MOST_OPTIONS];
+    const size_t count = mc_assess_options(a, options);
+    assert_true(count > 0);
+    assert_int_equal(json_array_size(list), count);
+    for (size_t i = 0; i < count; i++) {
+        json_t *one = json_array_get(list, i);
+        char ends[11];
+        mc_day_text(options[i].ends, ends);
+        assert_string_equal(json_string_value(json_object_get(one, "ends")), ends);
+        assert_true(json_real_value(json_object_get(one, "expected_out")) ==
+                    options[i].expected_out);
+    }
+    assert_string_equal(json_string_value(json_object_get(json_array_get(list, 0), "choice")),
+                        "carry-on");
+}
+
 static void the_decision_is_kept_with_what_was_seen(void **state) {
     house *h = *state;
     done(sign(h, choice(CARRY_ON)));
@@ -158,6 +176,7 @@ static void the_decision_is_kept_with_what_was_seen(void **state) {
     assert_string_equal(json_string_value(json_object_get(proposal, "sentence")),
                         a->proposal.sentence);
     assert_non_null(json_object_get(json_object_get(seen, "settings"), "values"));
+    the_options_are_kept(json_object_get(json_object_get(seen, "options"), "options"), a);
     json_decref(seen);
     mc_decision_free(kept, count);
     mc_assessment_free(a);
