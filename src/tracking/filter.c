@@ -56,18 +56,19 @@ void mc_filter_carry_part(filter *f, const mc_plan *plan, mc_tooth tooth, mc_com
         f->s = to;
         return;
     }
-    const mc_plan_row *row = NULL;
+    static const mc_plan_row start = {.stage = 0};
+    const mc_plan_row *row = NULL, *before = &start;
     size_t count = mc_plan_tooth_rows(plan, tooth, &row), next = 0;
-    while (next < count && row[next].stage <= f->s)
-        next++;
-    double here = mc_plan_at(plan, tooth, c, f->s);
-    for (; f->s < to; next++) {
-        bool listed = next < count && row[next].stage < to;
-        double end = listed ? row[next].stage : to, l = end - f->s;
-        double there = listed ? row[next].pose.c[c] : mc_plan_at(plan, tooth, c, to);
-        carry_piece(f, part * ((there - here) / l), l, f->rest);
+    for (; next < count && row[next].stage <= f->s; next++)
+        before = &row[next];
+    for (; f->s < to; next++) { /* after the last listed stage nothing is planned any more */
+        const mc_plan_row *after = next < count ? &row[next] : before;
+        bool listed = next < count && after->stage < to;
+        double way = after->pose.c[c] - before->pose.c[c], end = listed ? after->stage : to;
+        double v = next < count ? way / (after->stage - before->stage) : 0;
+        carry_piece(f, part * v, end - f->s, f->rest);
         f->s = end;
-        here = there;
+        before = after;
     }
 }
 
@@ -266,8 +267,6 @@ static void gather(mc_tracker *tracker, const mc_reading *r, double s) {
 }
 
 static void settle(observation *o) {
-    if (o->count == 0)
-        return;
     o->observed /= o->variance;
     o->variance = 1 / o->variance;
 }
@@ -313,9 +312,10 @@ static bool remember_last(mc_tracker *tracker) {
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int c = 0; c < MC_COMPONENTS; c++) {
             trace *item = &kept->item[t][c];
-            item->read = tracker->observed[t][c].count > 0;
-            if (item->read)
-                mc_tracker_estimate(tracker, t, (mc_component)c, &item->x, &item->sd);
+            if (tracker->observed[t][c].count > 0) /* and so stands where its arch does */
+                mc_filter_position(tracker, &tracker->filter[t][c], &item->x, &item->variance);
+            else
+                item->x = item->variance = NAN;
         }
     return true;
 }
@@ -374,6 +374,20 @@ void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *
         }
 }
 
+/* What the check-up read of one tooth, into its filters. */
+static void take_in(mc_tracker *tracker, mc_tooth tooth) {
+    double s = tracker->effective_stage[mc_tooth_arch(tooth)], at = isnan(s) ? 0 : s;
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        observation *o = &tracker->observed[tooth][c];
+        filter *f = &tracker->filter[tooth][c];
+        if (o->count == 0)
+            continue;
+        settle(o);
+        mc_filter_carry(f, tracker->plan, tooth, (mc_component)c, at);
+        mc_filter_update(tracker, f, o->observed, o->variance, 0, STATE_X);
+    }
+}
+
 mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_error *error) {
     double stage[MC_ARCHES];
     for (int a = 0; a < MC_ARCHES; a++)
@@ -401,16 +415,7 @@ mc_status mc_tracker_add(mc_tracker *tracker, const mc_checkup *checkup, mc_erro
         note_findings(&tracker->findings[r->tooth], r, &gaps[r->tooth]);
     }
     for (mc_tooth t = 0; t < MC_TEETH; t++)
-        for (int c = 0; c < MC_COMPONENTS; c++) {
-            observation *o = &tracker->observed[t][c];
-            filter *f = &tracker->filter[t][c];
-            double s = stage[mc_tooth_arch(t)];
-            settle(o);
-            if (o->count == 0)
-                continue;
-            mc_filter_carry(f, tracker->plan, t, (mc_component)c, isnan(s) ? 0 : s);
-            mc_filter_update(tracker, f, o->observed, o->variance, 0, STATE_X);
-        }
+        take_in(tracker, t);
     mc_relative_settle(tracker, checkup->states);
     return MC_OK;
 }

@@ -74,6 +74,16 @@ static double chance_outside(double off, double sd, double tolerance) {
     return mc_chance(off, sd, tolerance) + mc_chance(-off, sd, tolerance);
 }
 
+/* The same where it is one factor of many: what a double beside 1 cannot show is left out. */
+static double chance_outside_roughly(double off, double sd, double tolerance) {
+    const double FAR = 8.5; /* standard deviations: 1e-17 lies beyond */
+    double near = fabs(off), inside = FAR * sd;
+    if (sd > 0 && near - tolerance > inside)
+        return 1;
+    double chance = sd > 0 && tolerance - near > inside ? 0 : mc_chance(near, sd, tolerance);
+    return tolerance + near > inside ? chance : chance + mc_chance(-near, sd, tolerance);
+}
+
 static void forecast_component(const mc_tracker *tracker, mc_tooth tooth, mc_component c, bool grip,
                                mc_component_forecast *out, ending *end) {
     double last = mc_plan_stages(tracker->plan, mc_tooth_arch(tooth)), variance;
@@ -133,7 +143,7 @@ static bool known_in_part(const mc_tracker *tracker, mc_tooth tooth,
     double stage = tracker->effective_stage[arch], all = 0, known = 0;
     for (int i = 0; i < MC_COMPONENTS; i++) {
         mc_component c = (mc_component)i;
-        double left = mc_plan_at(tracker->plan, tooth, c, mc_plan_stages(tracker->plan, arch)) -
+        double left = forecast->component[c].planned -
                       mc_plan_at(tracker->plan, tooth, c, isnan(stage) ? 0 : stage);
         double ways = left / mc_tolerance(&tracker->settings, c);
         all += ways * ways;
@@ -165,7 +175,7 @@ static void forecast_tooth(const mc_tracker *tracker, mc_tooth tooth, bool grip,
         out->p_behind = fmax(out->p_behind, c->p_behind); /* of NaN and a number, the number */
         for (int n = 0; n < NODES; n++) {
             double off = end.off + end.sensitivity * (pace + sqrt(2) * pace_sd * NODE[n]);
-            own[n] *= 1 - fmin(chance_outside(off, end.sd, end.tolerance), 1);
+            own[n] *= 1 - fmin(chance_outside_roughly(off, end.sd, end.tolerance), 1);
         }
     }
     if (!out->known)

@@ -19,6 +19,9 @@ double mc_relative_between(mc_relative what, double from, double to) {
 }
 
 void mc_relative_clear(mc_tracker *tracker) {
+    if (!tracker->relative_read)
+        return;
+    tracker->relative_read = false;
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int i = 0; i < MC_RELATIVES; i++)
             tracker->relative[t][i] = (relative_reading){
@@ -26,6 +29,8 @@ void mc_relative_clear(mc_tracker *tracker) {
 }
 
 void mc_relative_begin(mc_tracker *tracker, const mc_start *start) {
+    tracker->relative_read = true; /* or never cleared yet */
+    mc_relative_clear(tracker);
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         for (int i = 0; i < MC_RELATIVES; i++)
             tracker->past[t][i] = (relative_past){
@@ -69,6 +74,7 @@ void mc_relative_gather(mc_tracker *tracker, const mc_reading *r) {
         relative_reading *now = &tracker->relative[r->tooth][i];
         if (isnan(r->relative[i]))
             continue;
+        tracker->relative_read = true;
         double sd = mc_method_sd(&tracker->settings, method, mc_relative_component(what));
         double weight = 1 / (sd * sd);
         now->variance += weight;
@@ -249,6 +255,8 @@ static void work_out(mc_tracker *tracker, mc_tooth tooth, mc_relative what,
 
 void mc_relative_settle(mc_tracker *tracker, const mc_tooth_state *states) {
     pending list[MC_TEETH][MC_RELATIVES];
+    if (!tracker->relative_read)
+        return;
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int i = 0; i < MC_RELATIVES; i++)
             work_out(tracker, t, (mc_relative)i, states, &list[t][i]);

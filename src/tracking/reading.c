@@ -63,9 +63,17 @@ mc_reading mc_reading_none(mc_tooth tooth) {
 }
 
 double mc_method_sd(const mc_settings *settings, mc_method method, mc_component c) {
-    const double mm[MC_METHODS] = {settings->eye_mm, settings->caliper_mm, settings->photo_mm,
-                                   settings->landmarks_mm, settings->scan_mm};
-    const double deg[MC_METHODS] = {settings->eye_deg, settings->caliper_deg, settings->photo_deg,
-                                    settings->landmarks_deg, settings->scan_deg};
-    return mc_component_is_linear(c) ? mm[method] : deg[method];
+    bool mm = mc_component_is_linear(c);
+    switch (method) {
+    case MC_EYE:
+        return mm ? settings->eye_mm : settings->eye_deg;
+    case MC_CALIPER:
+        return mm ? settings->caliper_mm : settings->caliper_deg;
+    case MC_PHOTO:
+        return mm ? settings->photo_mm : settings->photo_deg;
+    case MC_LANDMARKS:
+        return mm ? settings->landmarks_mm : settings->landmarks_deg;
+    default:
+        return mm ? settings->scan_mm : settings->scan_deg;
+    }
 }

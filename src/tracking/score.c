@@ -111,7 +111,7 @@ static mc_item item_then(const mc_tracker *tracker, mc_tooth tooth, mc_component
                          const checkup_trace *then) {
     mc_item item = item_at(tracker, tooth, c, then->stage[mc_tooth_arch(tooth)]);
     item.mean = then->item[tooth][c].x;
-    item.sd_x = then->item[tooth][c].sd;
+    item.sd_x = sqrt(fmax(then->item[tooth][c].variance, 0));
     note_shortfall(&item);
     item.kind = kind_of(&item);
     item.p = chance_off(&item);
@@ -129,7 +129,7 @@ static bool has_stalled(const mc_tracker *tracker, mc_tooth tooth, mc_component 
     if (!is_behind(tracker, item))
         return false;
     for (size_t i = tracker->earlier_count; i-- > 0;) {
-        if (!tracker->earlier[i].item[tooth][c].read)
+        if (isnan(tracker->earlier[i].item[tooth][c].x))
             continue;
         mc_item then = item_then(tracker, tooth, c, &tracker->earlier[i]);
         double planned = item->direction * (item->planned - then.planned);

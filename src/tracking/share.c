@@ -85,33 +85,38 @@ static bool group_contains(const figure *f, mc_tooth tooth) {
            (f->position == ANY_POSITION || f->position == mc_tooth_position(tooth));
 }
 
-/* Mean of the figures of a movement: of the groups that contain the tooth, or (grouped false) for
- * all teeth. NaN where there is none. */
-static double mean_share(mc_tooth tooth, int movement, bool grouped, bool *from_memory) {
-    double sum = 0;
-    int count = 0;
-    bool memory = false;
-    for (int i = 0; i < FIGURE_COUNT; i++) {
-        const figure *f = &FIGURES[i];
-        if (f->movement != movement || is_for_all_teeth(f) == grouped ||
-            (grouped && !group_contains(f, tooth)))
-            continue;
-        sum += f->percent;
-        count++;
-        memory = memory || f->from_memory;
-    }
-    if (count > 0 && from_memory)
-        *from_memory = memory;
-    return count > 0 ? sum / count / 100 : NAN;
+/* What the figures of one kind come to. */
+typedef struct {
+    double sum;
+    int count;
+    bool from_memory;
+} figures;
+
+static void count_in(figures *all, const figure *f) {
+    all->sum += f->percent;
+    all->count++;
+    all->from_memory = all->from_memory || f->from_memory;
 }
 
 double mc_expected_share(mc_tooth tooth, mc_movement movement, bool *from_memory) {
-    double share = mean_share(tooth, (int)movement, true, from_memory);
-    if (isnan(share))
-        share = mean_share(tooth, (int)movement, false, from_memory);
-    if (isnan(share))
-        share = mean_share(tooth, ALL_MOVEMENTS, false, from_memory);
-    return share;
+    figures of_group = {0}, of_all_teeth = {0}, of_everything = {0};
+    for (int i = 0; i < FIGURE_COUNT; i++) {
+        const figure *f = &FIGURES[i];
+        if (f->movement != (int)movement && f->movement != ALL_MOVEMENTS)
+            continue;
+        if (!is_for_all_teeth(f)) {
+            if (f->movement == (int)movement && group_contains(f, tooth))
+                count_in(&of_group, f);
+        } else {
+            count_in(f->movement == (int)movement ? &of_all_teeth : &of_everything, f);
+        }
+    }
+    const figures *best = of_group.count > 0       ? &of_group
+                          : of_all_teeth.count > 0 ? &of_all_teeth
+                                                   : &of_everything;
+    if (from_memory)
+        *from_memory = best->from_memory;
+    return best->sum / best->count / 100;
 }
 
 /* Standard deviation between studies about the published mean; assumed. */

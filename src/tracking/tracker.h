@@ -27,11 +27,10 @@ typedef struct {
     double variance; /* of that mean */
 } observation;
 
-/* What a check-up left behind for the question whether a tooth has stalled since: where each
- * component that was read was estimated to be. */
+/* What a check-up left behind for the question whether a tooth has stalled since: where a component
+ * that was read was estimated to be; NaN where it was not. */
 typedef struct {
-    bool read;
-    double x, sd;
+    double x, variance;
 } trace;
 
 typedef struct {
@@ -76,6 +75,8 @@ struct mc_tracker {
     double effective_stage[MC_ARCHES];
     observation observed[MC_TEETH][MC_COMPONENTS];
     relative_reading relative[MC_TEETH][MC_RELATIVES];
+    bool
+        relative_read; /* any of them: most check-ups have none, and there are many to go through */
     tooth_findings findings[MC_TEETH];
 
     checkup_trace *earlier; /* check-ups on this plan before the last one */
