@@ -2,6 +2,7 @@
 #include "tracker.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Below this way (in tolerances) a stretch counts as one point; local minima this near the least
  * one compete. */
@@ -15,7 +16,8 @@ typedef struct {
     const mc_plan *plan;
     mc_tooth tooth;
     int corner[MC_MOST_STAGES + 2]; /* stages: 0, the listed ones at which the way bends, N */
-    size_t last;                    /* the last corner */
+    double at[MC_MOST_STAGES + 2][MC_COMPONENTS]; /* the plan there */
+    size_t last;                                  /* the last corner */
 } path;
 
 static double coordinate(const path *p, double s, int c) {
@@ -32,34 +34,38 @@ static double distance(const path *p, double s) {
     return sqrt(sum);
 }
 
-/* Whether the way from stage a to b is straight at the listed stage between them. */
-static bool is_straight(const path *p, int a, int between, int b) {
-    double share = (double)(between - a) / (b - a);
-    for (int c = 0; c < MC_COMPONENTS; c++) {
-        double from = coordinate(p, a, c);
+/* Whether the way from corner a over the next one to a later stage is straight. */
+static bool is_straight(const path *p, size_t a, int stage, const double there[MC_COMPONENTS]) {
+    int from = p->corner[a];
+    double share = (double)(p->corner[a + 1] - from) / (stage - from);
+    for (int c = 0; c < MC_COMPONENTS; c++)
         if (p->use[c] &&
-            fabs(from + share * (coordinate(p, b, c) - from) - coordinate(p, between, c)) > SAME)
+            fabs(p->at[a][c] + share * (there[c] - p->at[a][c]) - p->at[a + 1][c]) > SAME)
             return false;
-    }
     return true;
 }
 
 /* The next corner, or the last one put off to this stage: a straight way is one piece however
  * finely it is listed, and a slow one no row of still ones. */
 static void add_corner(path *p, int stage) {
+    double there[MC_COMPONENTS];
     if (stage == p->corner[p->last])
         return;
-    if (p->last == 0 || !is_straight(p, p->corner[p->last - 1], p->corner[p->last], stage))
+    for (int c = 0; c < MC_COMPONENTS; c++)
+        there[c] = coordinate(p, stage, c);
+    if (p->last == 0 || !is_straight(p, p->last - 1, stage, there))
         p->last++;
     p->corner[p->last] = stage;
+    memcpy(p->at[p->last], there, sizeof there);
 }
 
-/* Where on the piece from stage a to b the nearest point lies: 0 at a, 1 at b, not clamped. */
-static double projection(const path *p, double a, double b) {
+/* Where on the piece from corner i to the next the nearest point lies: 0 at the one, 1 at the
+ * other, not clamped. */
+static double projection(const path *p, size_t i) {
     double along = 0, length = 0;
     for (int c = 0; c < MC_COMPONENTS; c++)
         if (p->use[c]) {
-            double from = coordinate(p, a, c), way = coordinate(p, b, c) - from;
+            double from = p->at[i][c], way = p->at[i + 1][c] - from;
             along += (p->x[c] / p->tolerance[c] - from) * way;
             length += way * way;
         }
@@ -100,12 +106,11 @@ static double nearest_within(double s, double low, double high) {
 static size_t still_until(const path *p, size_t i) {
     double low[MC_COMPONENTS], high[MC_COMPONENTS];
     for (int c = 0; c < MC_COMPONENTS; c++)
-        low[c] = high[c] = coordinate(p, p->corner[i], c);
+        low[c] = high[c] = p->at[i][c];
     for (size_t j = i; j < p->last; j++)
         for (int c = 0; c < MC_COMPONENTS; c++) {
-            double at = coordinate(p, p->corner[j + 1], c);
-            low[c] = fmin(low[c], at);
-            high[c] = fmax(high[c], at);
+            low[c] = fmin(low[c], p->at[j + 1][c]);
+            high[c] = fmax(high[c], p->at[j + 1][c]);
             if (p->use[c] && mc_reaches(high[c] - low[c], STILL))
                 return j;
         }
@@ -118,7 +123,7 @@ static void walk_path(choice *ch, const path *p, bool choosing) {
     for (size_t i = 0; i <= p->last;) {
         size_t j = still_until(p, i);
         double a = p->corner[j], b = j < p->last ? p->corner[j + 1] : a;
-        double after = j < p->last ? projection(p, a, b) : 0;
+        double after = j < p->last ? projection(p, j) : 0;
         if (before >= 1 && after <= 0)
             offer(ch, p, nearest_within(ch->s, p->corner[i], a), choosing);
         if (after > 0 && after < 1)
@@ -146,7 +151,7 @@ static double farthest(const path *p) {
         double sum = 0;
         for (int c = 0; c < MC_COMPONENTS; c++)
             if (p->use[c])
-                sum += pow(coordinate(p, p->corner[i], c), 2);
+                sum += p->at[i][c] * p->at[i][c];
         most = fmax(most, sqrt(sum));
     }
     return most;
@@ -155,7 +160,15 @@ static double farthest(const path *p) {
 equivalent mc_stage_equivalent(const mc_plan *plan, mc_tooth tooth, const bool use[MC_COMPONENTS],
                                const double tolerance[MC_COMPONENTS], const double x[MC_COMPONENTS],
                                double s) {
-    path p = {.use = use, .tolerance = tolerance, .x = x, .plan = plan, .tooth = tooth};
+    path p; /* large, and filled corner by corner */
+    p.use = use;
+    p.tolerance = tolerance;
+    p.x = x;
+    p.plan = plan;
+    p.tooth = tooth;
+    p.corner[0] = 0;
+    memset(p.at[0], 0, sizeof p.at[0]);
+    p.last = 0;
     const mc_plan_row *row = NULL;
     size_t count = mc_plan_tooth_rows(plan, tooth, &row);
     for (size_t i = 0; i < count; i++)
