@@ -19,7 +19,7 @@ static void print_area(double roc) {
 }
 
 static void print_line(char cohort, const char *method, const measured *m) {
-    printf("%c %-8s", cohort, method);
+    printf("%c %-8s %5.1f %%", cohort, method, 100 * (double)m->outside / (double)m->forecasts);
     print_figures(&m->kept);
     print_figures(&m->found);
     printf("  %5.1f %%", 100 * (double)m->ungripped / (double)m->forecasts);
@@ -40,8 +40,8 @@ static void print_bins(const char *what, const calibration *c) {
 }
 
 static void print_more(const measured *m) {
-    printf("    %zu forecasts, %.1f %% end outside; calibration error of the oracle %.4f",
-           m->forecasts, 100 * (double)m->outside / (double)m->forecasts, m->oracle_error);
+    printf("    %zu forecasts; calibration error of the oracle %.4f", m->forecasts,
+           m->oracle_error);
     if (!isnan(m->reader_error))
         printf(", of the reader %.4f", m->reader_error);
     printf("\n    p_out as said and the share that happened, in ten bins:\n");
@@ -52,8 +52,8 @@ static void print_more(const measured *m) {
 static void print_block(const char *title, visit_plan visits, int patients, uint64_t seed) {
     bool few = visits.last / visits.step <= MOST_READ;
     printf("\n%s\n"
-           "            grip kept                 grip as found             without  gap\n"
-           "            area   covers  calibr.    area   covers  calibr.    grip     rule"
+           "             end    grip kept                 grip as found             without  gap\n"
+           "           outside  area   covers  calibr.    area   covers  calibr.    grip     rule"
            "  reader  oracle\n",
            title);
     for (int k = 0; k < 2; k++)

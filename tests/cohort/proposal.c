@@ -18,10 +18,11 @@ static void print_rules(int stage, const tally *t) {
     printf(stage > 0 ? "    stage %-3d" : "    all      ", stage);
     for (int rule = 1; rule <= RULES; rule++)
         printf(" %5ld", t->rule[rule]);
-    printf("   %5.1f %% %5.1f %%  %5.1f %%\n",
+    printf("   %5.1f %% %5.1f %%  %5.1f %% %6.1f %%\n",
            100 * (double)(t->rule[5] + t->rule[8]) / (double)t->checkups,
            100 * (double)t->rule[8] / (double)t->checkups,
-           100 * (double)t->truly / (double)t->checkups);
+           100 * (double)t->truly / (double)t->checkups,
+           100 * (double)t->stalled / (double)t->checkups);
 }
 
 /* The mouths of a law at every 4th stage, by rule. */
@@ -35,11 +36,12 @@ static void print_mouths(const char *title, const cohort_law *law, int last, boo
         printf("  %-10s rule", mc_method_name(METHODS[k]));
         for (int rule = 1; rule <= RULES; rule++)
             printf(rule == 1 ? "%3d" : "%6d", rule);
-        printf("    5 or 8       8   truly\n");
+        printf("    5 or 8       8   truly  stalled\n");
         for (int v = 0; v < last / WISH_STEP; v++) {
             print_rules(WISH_STEP * (v + 1), &at[v]);
             all.checkups += at[v].checkups;
             all.truly += at[v].truly;
+            all.stalled += at[v].stalled;
             for (int rule = 1; rule <= RULES; rule++)
                 all.rule[rule] += at[v].rule[rule];
         }
@@ -93,9 +95,11 @@ int main(int argc, char **argv) {
         fprintf(stderr, "cohort_proposal [MOUTHS [SEED]]\n");
         return 2;
     }
-    printf("%d mouths, seed %llu; every tooth seats, 22 hours of wear\n"
-           "(truly: share of check-ups at which the true positions call for a correction)\n",
-           mouths, (unsigned long long)seed);
+    printf(
+        "%d mouths, seed %llu; every tooth seats, 22 hours of wear\n"
+        "(truly: share of check-ups at which the true positions call for a correction; stalled: at "
+        "which a tooth is called so)\n",
+        mouths, (unsigned long long)seed);
     print_mouths("1 perfect, what is planned is read", &perfect, 20, false, mouths, seed);
     print_mouths("1 perfect, all six components are read", &perfect, 20, true, mouths, seed);
     print_mouths("2 published rates, grip kept (cohort A without stalls)", &gripped, 12, false,

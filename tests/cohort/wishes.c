@@ -65,6 +65,7 @@ void wish_rules(const cohort_law *law, uint64_t seed, int mouths, const reading_
             course_propose(&course, &proposal);
             tally *t = &out[stage / WISH_STEP - 1];
             t->checkups++;
+            t->stalled += course.score[course.checkups - 1].count[MC_STATE_STALLED] > 0;
             t->truly += calls_for_correction(&patient, stage);
             t->rule[proposal.rule]++;
         }

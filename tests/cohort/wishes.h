@@ -8,9 +8,9 @@ enum { RULES = 11 };
 
 /* By which rule it was proposed, over so many check-ups; and at how many of them the teeth, as they
  * truly stand, call for a correction: one short by 1 mm or 8 deg, weighted, or three by two
- * tracking tolerances. */
+ * tracking tolerances; and at which some tooth was called stalled. */
 typedef struct tally {
-    long checkups, rule[RULES + 1], truly;
+    long checkups, rule[RULES + 1], truly, stalled;
 } tally;
 
 /* Mouths that follow the law, with check-ups at every 4th stage, each judged. out[k] is of the
