@@ -80,6 +80,8 @@ static void as_a_document(void **state) {
     assert_true(json_is_real(json_object_get(step, "baseline")));
     json_decref(root);
     assert_run(0, "-: another tooth is the neighbour now", "midcourse checkup expect 1001");
+    assert_run(0, "", "midcourse --as AB case tooth 1001 12 extracted --date 2026-11-20");
+    assert_run(0, "there is nothing that a later one should read", "midcourse checkup expect 1001");
     run_end();
 }
 
