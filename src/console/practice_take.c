@@ -141,6 +141,8 @@ static int tell_all(pager *page, const mc_own_methods *all) {
 void practice_measure(console *con, void *self) {
     practice_view *v = self;
     mc_error error = {0};
+    frame_say_now(con, "Looking for what was read twice ...");
+    con->status[0] = '\0';
     if (mc_own_methods_measure(con->practice, NULL, 0, true, &v->measured, &error) != MC_OK) {
         frame_refuse(con, &error);
         return;

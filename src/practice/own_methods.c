@@ -7,42 +7,23 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- pairs, sorted by what they measure ---- */
+/* ---- pairs, whatever they measure ---- */
 
 typedef struct {
-    double *first, *second;
+    mc_pair *list;
     size_t count, room;
-} series_pair;
+} pair_list;
 
-typedef struct {
-    series_pair of[MC_METHODS][2];
-} sorted;
-
-static void sorted_free(sorted *s) {
-    for (int m = 0; m < MC_METHODS; m++)
-        for (int angle = 0; angle < 2; angle++) {
-            free(s->of[m][angle].first);
-            free(s->of[m][angle].second);
-        }
-}
-
-static bool grow(double **list, size_t room) {
-    double *more = realloc(*list, room * sizeof *more);
-    if (more)
-        *list = more;
-    return more != NULL;
-}
-
-static mc_status add(sorted *s, const mc_pair *pair, mc_error *error) {
-    series_pair *to = &s->of[pair->method][!pair->linear];
+static mc_status add(pair_list *to, const mc_pair *pair, mc_error *error) {
     if (to->count == to->room) {
         size_t room = to->room ? 2 * to->room : 64;
-        if (!grow(&to->first, room) || !grow(&to->second, room))
+        mc_pair *more = realloc(to->list, room * sizeof *more);
+        if (!more)
             return mc_fail(error, MC_REFUSED, "out of memory");
+        to->list = more;
         to->room = room;
     }
-    to->first[to->count] = pair->first;
-    to->second[to->count++] = pair->second;
+    to->list[to->count++] = *pair;
     return MC_OK;
 }
 
@@ -70,8 +51,8 @@ static mc_method method_of(const mc_checkup *checkup, const mc_reading *row) {
 }
 
 /* The readings of one thing on one tooth by one method, two by two in the order of the rows. */
-static mc_status add_thing(const mc_checkup *checkup, size_t from, int thing, int way, sorted *s,
-                           mc_error *error) {
+static mc_status add_thing(const mc_checkup *checkup, size_t from, int thing, int way,
+                           pair_list *to, mc_error *error) {
     const mc_reading *rows = checkup->rows;
     mc_pair pair = {.method = method_of(checkup, &rows[from]), .linear = is_linear(thing)};
     mc_status status = MC_OK;
@@ -83,7 +64,7 @@ static mc_status add_thing(const mc_checkup *checkup, size_t from, int thing, in
             continue;
         if (waiting) {
             pair.second = value;
-            status = add(s, &pair, error);
+            status = add(to, &pair, error);
         } else {
             pair.first = value;
         }
@@ -102,24 +83,24 @@ static bool seen_before(const mc_checkup *checkup, size_t at) {
     return false;
 }
 
-static mc_status add_checkup(const mc_checkup *checkup, sorted *s, mc_error *error) {
+static mc_status add_checkup(const mc_checkup *checkup, pair_list *to, mc_error *error) {
     mc_status status = MC_OK;
     for (size_t i = 0; i < checkup->count; i++) {
         if (seen_before(checkup, i))
             continue;
         for (int thing = 0; status == MC_OK && thing < THINGS; thing++)
             for (int way = 0; status == MC_OK && way < 2; way++)
-                status = add_thing(checkup, i, thing, way, s, error);
+                status = add_thing(checkup, i, thing, way, to, error);
     }
     return status;
 }
 
-static mc_status add_record(mc_practice *practice, sorted *s, mc_error *error) {
+static mc_status add_record(mc_practice *practice, pair_list *to, mc_error *error) {
     mc_checkup_info *list = NULL;
     size_t count = 0;
     mc_status status = mc_record_repeated(practice->record, &list, &count, error);
     for (size_t i = 0; status == MC_OK && i < count; i++)
-        status = add_checkup(&list[i].checkup, s, error);
+        status = add_checkup(&list[i].checkup, to, error);
     mc_checkup_info_free(list, count);
     return status;
 }
@@ -140,8 +121,10 @@ static bool in_range(const mc_own_method *m) {
     return m->measured.error >= about.low && m->measured.error <= about.high;
 }
 
-static void judge(const mc_settings *settings, mc_method method, int angle, const series_pair *of,
-                  mc_own_method *out) {
+/* first and second have room for all pairs. */
+static void judge(const mc_settings *settings, mc_method method, int angle, const pair_list *all,
+                  double *first, double *second, mc_own_method *out) {
+    size_t count = 0;
     char pairs_key[sizeof out->key + sizeof "_pairs"];
     double pairs = 0;
     *out = (mc_own_method){0};
@@ -150,7 +133,14 @@ static void judge(const mc_settings *settings, mc_method method, int angle, cons
     mc_settings_get(settings, out->key, &out->used);
     mc_settings_get(settings, pairs_key, &pairs);
     out->used_pairs = (int)pairs;
-    if (!mc_dahlberg(of->first, of->second, of->count, &out->measured))
+    for (size_t i = 0; i < all->count; i++) {
+        const mc_pair *pair = &all->list[i];
+        if (pair->method != method || pair->linear == (angle == 1))
+            continue;
+        first[count] = pair->first;
+        second[count++] = pair->second;
+    }
+    if (!mc_dahlberg(first, second, count, &out->measured))
         return;
     out->shifted = out->measured.pairs > 1 &&
                    fabs(out->measured.shift) > 2 * out->measured.shift_se &&
@@ -158,22 +148,33 @@ static void judge(const mc_settings *settings, mc_method method, int angle, cons
     out->can_be_kept = out->measured.pairs >= MC_LEAST_PAIRS && in_range(out);
 }
 
+static mc_status judge_all(const mc_settings *settings, const pair_list *all, mc_own_methods *out,
+                           mc_error *error) {
+    double *first = malloc((all->count + 1) * sizeof *first);
+    double *second = malloc((all->count + 1) * sizeof *second);
+    mc_status status = first && second ? MC_OK : mc_fail(error, MC_REFUSED, "out of memory");
+    for (int m = 0; status == MC_OK && m < MC_METHODS; m++)
+        for (int angle = 0; angle < 2; angle++)
+            judge(settings, (mc_method)m, angle, all, first, second, &out->of[m][angle]);
+    free(first);
+    free(second);
+    return status;
+}
+
 mc_status mc_own_methods_measure(mc_practice *practice, const mc_pair *list, size_t count,
                                  bool from_record, mc_own_methods *out, mc_error *error) {
-    sorted s = {0};
+    pair_list all = {0};
     mc_settings settings;
     *out = (mc_own_methods){0};
     mc_status status = mc_record_settings(practice->record, NULL, &settings, NULL, error);
     for (size_t i = 0; status == MC_OK && i < count; i++)
-        status = add(&s, &list[i], error);
+        status = add(&all, &list[i], error);
     if (status == MC_OK && from_record)
-        status = add_record(practice, &s, error);
-    for (int m = 0; status == MC_OK && m < MC_METHODS; m++)
-        for (int angle = 0; angle < 2; angle++) {
-            judge(&settings, (mc_method)m, angle, &s.of[m][angle], &out->of[m][angle]);
-            out->pairs += s.of[m][angle].count;
-        }
-    sorted_free(&s);
+        status = add_record(practice, &all, error);
+    if (status == MC_OK)
+        status = judge_all(&settings, &all, out, error);
+    out->pairs = all.count;
+    free(all.list);
     return status;
 }
 

@@ -20,21 +20,21 @@
 typedef struct line {
     const char *key, *unit, *meaning, *source;
     double initial, low, high;
-    bool whole;
     size_t offset;
+    bool whole;
     bool measured; /* 0 says that it is not */
 } line;
 
 #define REAL(name, unit, initial, low, high, source, meaning)                                      \
-    { #name, unit, meaning, source, initial, low, high, false, offsetof(mc_settings, name), false }
+    { #name, unit, meaning, source, initial, low, high, offsetof(mc_settings, name), false, false }
 #define WHOLE(name, unit, initial, low, high, source, meaning)                                     \
-    { #name, unit, meaning, source, initial, low, high, true, offsetof(mc_settings, name), false }
+    { #name, unit, meaning, source, initial, low, high, offsetof(mc_settings, name), true, false }
 
 /* How many pairs of repeated readings the method error of the same name rests on. */
 #define PAIRS(name)                                                                                \
     {                                                                                              \
 #name, "pairs", "pairs of repeated readings that the method error rests on; 0: assumed",   \
-            OWN_PAIRS, 0, 0, 100000, true, offsetof(mc_settings, name), true                       \
+            OWN_PAIRS, 0, 0, 100000, offsetof(mc_settings, name), true, true                       \
     }
 
 /* In the order of the struct; the weights of single teeth follow after the table, and then the
@@ -299,7 +299,7 @@ static bool find_own(const char *key, mc_setting *found) {
     if (movement < 0 || *rest) {
         return false;
     }
-    *found = describe_own((size_t)(of * MC_OWN_MOVEMENTS + movement), error);
+    *found = describe_own((size_t)of * MC_OWN_MOVEMENTS + (size_t)movement, error);
     return true;
 }
 

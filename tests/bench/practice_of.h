@@ -153,17 +153,19 @@ static inline void make_practice_of(const char *path, size_t cases, mc_day today
     whole_case *from = calloc(demo, sizeof *from);
     if (!from)
         stop("out of memory");
+    size_t models = 0; /* the demo's open cases */
     for (size_t i = 0; i < demo; i++)
-        load_case(record, &list[i], today, &from[i]);
+        if (list[i].closed == MC_NO_DAY)
+            load_case(record, &list[i], today, &from[models++]);
     for (size_t made = demo; made < cases;) {
         must(mc_record_begin(record, false, &error), &error);
         for (int i = 0; i < AT_ONCE && made < cases; i++, made++)
-            copy_case(record, &from[made % demo], made);
+            copy_case(record, &from[made % models], made);
         must(mc_record_commit(record, &error), &error);
         fprintf(stderr, "\rmaking a practice: %zu of %zu cases", made, cases);
     }
     fputc('\n', stderr);
-    for (size_t i = 0; i < demo; i++)
+    for (size_t i = 0; i < models; i++)
         free_case(&from[i]);
     free(from);
     free(list);
