@@ -42,12 +42,11 @@ static bool keeps_grip(const mc_tracker *tracker, mc_tooth tooth) {
         return false;
     for (int i = 0; i < MC_COMPONENTS; i++) {
         mc_component c = (mc_component)i;
-        if (!tracker->filter[tooth][c].followed)
+        double x, sd, stage = tracker->effective_stage[mc_tooth_arch(tooth)];
+        if (!mc_tracker_estimate(tracker, tooth, c, &x, &sd))
             continue;
-        filter now = mc_filter_now(tracker, tooth, c);
-        double x, variance;
-        mc_filter_position(tracker, &now, &x, &variance);
-        double shortfall = shortfall_now(tracker, tooth, c, x, now.s);
+        double shortfall =
+            shortfall_now(tracker, tooth, c, x, isnan(stage) ? tracker->filter[tooth][c].s : stage);
         if (!isnan(shortfall) && !mc_reaches(grip_limit(&tracker->settings, c), shortfall))
             return false;
     }
