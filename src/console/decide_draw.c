@@ -39,10 +39,23 @@ void decide_scroll(decide_view *d, int lines) {
         d->top = 0;
 }
 
+/* Whether the sentence names every tooth itself, as the screen numbers them: "35: rotation ...". */
+static bool names_its_teeth(const console *con, const mc_proposal *proposal) {
+    bool all = con->notation == MC_NOTATION_ISO;
+    for (size_t i = 0; i < proposal->count && all; i++) {
+        char named[8];
+        snprintf(named, sizeof named, "%s:", words_tooth(con->notation, proposal->teeth[i]).text);
+        all = strstr(proposal->sentence, named) != NULL;
+    }
+    return all;
+}
+
 /* The rule's sentence with its numbers, and the teeth it is about. */
 static void proposal_text(const console *con, const decide_view *d, char *out, size_t size) {
     const mc_proposal *proposal = &d->chart.a->proposal;
     size_t used = (size_t)snprintf(out, size, "%s", proposal->sentence);
+    if (names_its_teeth(con, proposal))
+        return;
     for (size_t i = 0; i < proposal->count && used < size; i++)
         used += (size_t)snprintf(out + used, size - used, "%s%s", i == 0 ? " Teeth: " : " ",
                                  words_tooth(con->notation, proposal->teeth[i]).text);
@@ -67,16 +80,16 @@ static void draw_named(const console *con, const decide_view *d, int row, int en
 /* From its line d->top on; said at the end of the heading where there is more. Below it what it
  * rests on. */
 static void draw_proposal(console *con, decide_view *d, area box, const char *text, int lines) {
-    static const char rest[] = " (PgDn, PgUp: the rest) ";
+    static const char rest[] = " PgDn: the rest ";
     const theme *look = &con->theme;
     char heading[400], basis[160], line[4096];
     bool care = d->chart.a->proposal.choice == MC_PROPOSE_EXAMINE;
     int room = box.rows - 2, most = lines > room ? lines - room : 0;
     d->top = d->top > most ? most : d->top;
     decide_say_heading(con, d, heading, sizeof heading);
-    put_heading(look, box.row, box.col, box.cols, heading);
-    if (most > 0)
-        put_right(look, box.row, box.col, box.cols, STYLE_STRONG, rest);
+    int cut = most > 0 ? (int)strlen(rest) : 0;
+    put_heading(look, box.row, box.col, box.cols - cut, heading);
+    put(look, box.row, box.col + box.cols - cut, cut, STYLE_STRONG, rest);
     for (int i = 0; i < d->top + room; i++) {
         if (!mc_text_line(&text, TEXT_COLS, look->ascii, line, sizeof line))
             break;

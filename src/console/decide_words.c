@@ -133,7 +133,7 @@ void decide_say_heading(const console *con, const decide_view *d, char *out, siz
     chart_decision_text(&d->chart, decision, sizeof decision);
     snprintf(out, size, "%sProposal, rule %d (%s), %s%s%s", chart_proposal_mark(d->chart.a),
              proposal->rule, rule_words(proposal->rule), mc_proposal_words(proposal->choice),
-             decision, con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)");
+             con->notation == MC_NOTATION_ISO ? "" : " (ISO numbers)", decision);
 }
 
 void decide_say_basis(const decide_view *d, int columns, char *out, size_t size) {

@@ -565,6 +565,22 @@ static void a_matter_at_the_chair_proposes_no_row(void **state) {
     }
 }
 
+/* Where the sentence does not name them all, or another notation is on, they are listed. */
+static void the_teeth_are_listed_where_the_sentence_names_them_otherwise(void **state) {
+    (void)state;
+    pty p = deciding("1005", "IBA");
+    comes(&p, "Correct now: 35: rotation 10.8 deg short");
+    lacks(&p, "Teeth: ");
+    lacks(&p, "the rest"); /* the longest that is usual has room */
+    press(&p, "n", "(ISO numbers)");
+    pty_keys(&p, PAGE_DOWN PAGE_DOWN);
+    comes(&p, "Teeth: 20");
+    leave(&p);
+    p = deciding("1011", "IBA");
+    comes(&p, "Teeth: 33 23 13 32");
+    leave(&p);
+}
+
 /* Nothing follows then: it brings what carrying on does. */
 static void finishing_at_the_end_closes_the_plan(void **state) {
     (void)state;
@@ -1058,7 +1074,7 @@ static void a_long_proposal_can_be_read_to_its_end(void **state) {
     memcpy(proposal->sentence + sizeof proposal->sentence - 8, "finis.", 7);
     pty p = pty_start(SMALL, show_values, &d);
     comes(&p, "begin");
-    comes(&p, "PgDn, PgUp: the rest");
+    comes(&p, "PgDn: the rest");
     lacks(&p, "finis.");
     press(&p, "jjjjjjjjjj", "finis.");
     leave(&p);
@@ -1085,6 +1101,7 @@ int main(void) {
         deciding_test(choices_tried_for_long_are_weighed_still),
         deciding_test(what_was_not_read_is_not_known),
         deciding_test(a_matter_at_the_chair_proposes_no_row),
+        deciding_test(the_teeth_are_listed_where_the_sentence_names_them_otherwise),
         deciding_test(finishing_at_the_end_closes_the_plan),
         deciding_test(larger_screens_say_what_each_choice_does_to_whom),
         deciding_test(the_teeth_add_up),
