@@ -106,7 +106,7 @@ void print_columns(const char *format, ...) __attribute__((format(printf, 1, 2))
 void print_told(const char *first, const char *text);
 /* A paragraph on stdout wrapped at 80 columns, each line after indent blanks. */
 void print_wrapped(const char *text, int indent);
-/* A probability in percent; "<1%" and ">99%" where rounding would make it certain. Returns out. */
+/* A chance of what is ahead in percent; none is told as certain: "<1%", ">99%". Returns out. */
 enum { PERCENT_SIZE = 8 };
 const char *percent_text(double p, char out[PERCENT_SIZE]);
 json_t *day_json(mc_day day);

@@ -32,7 +32,7 @@ static void print_tooth(const mc_assessment *a, mc_tooth t) {
     const double way = (moves ? f->planned : f->end) < 0 ? -1 : 1;
     const double low = way > 0 ? f->low : -f->high, high = way > 0 ? f->high : -f->low;
     const int places = digits(c, fmax(fmax(fabs(low), fabs(high)), fabs(f->planned)));
-    char planned[20], end[60], out[8];
+    char planned[20], end[60], out[PERCENT_SIZE];
     snprintf(planned, sizeof planned, "%.*f %s", places, fmax(way * f->planned, 0),
              mc_component_is_linear(c) ? "mm" : "deg");
     snprintf(end, sizeof end, "%.*f (%.*f to %.*f)", places, way * f->end, places, low, places,
@@ -89,7 +89,7 @@ static void print_unknown(const mc_assessment *a) {
 /* What is to be expected of the whole mouth, and its pace. */
 static void print_mouth(const mc_assessment *a) {
     const mc_forecast *f = &a->forecast;
-    char all[8];
+    char all[PERCENT_SIZE];
     printf("\n");
     if (f->known > 0)
         printf("%d known, of these expected outside: %.1f; that all of them end inside: %s\n",

@@ -25,9 +25,9 @@ const char *day_text(mc_day day, char out[11]) {
 }
 
 const char *percent_text(double p, char out[PERCENT_SIZE]) {
-    if (p > 0 && p < 0.005)
+    if (p < 0.005)
         snprintf(out, PERCENT_SIZE, "<1%%");
-    else if (p < 1 && p >= 0.995)
+    else if (p >= 0.995)
         snprintf(out, PERCENT_SIZE, ">99%%");
     else
         snprintf(out, PERCENT_SIZE, "%.0f%%", 100 * p);

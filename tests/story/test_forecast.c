@@ -58,6 +58,8 @@ static void the_page(void **state) {
         "\n13    ",
         "\n21    ",
         " lost     ",
+        ">99%  mesial-in",
+        "<1%  ",
         " kept     ",
         "\nKnown in part, as most of what is still planned was never read:\n22 ",
         "mesial-in      18.0 deg  ",
