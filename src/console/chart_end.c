@@ -129,11 +129,12 @@ void chart_pace_text(const console *con, const chart_view *chart, char *out, siz
     if (!score)
         return;
     beside_expected(score->pace_mean, mouth);
-    beside_expected(con->pace.mean, practice);
-    if (con->pace.count > 0)
+    if (con->pace.count > 0) {
+        beside_expected(con->pace.mean, practice);
         snprintf(cases, sizeof cases, "; the practice, by its %zu open %s: %s (SE %.0f)",
                  con->pace.count, con->pace.count == 1 ? "case" : "cases", practice,
                  100 * con->pace.se);
+    }
     snprintf(out, size, "Pace against what is expected, in points of a hundred: %s (SD %.0f)%s.",
              mouth, 100 * score->pace_sd, cases);
 }

@@ -305,7 +305,9 @@ static void the_chart_is_left_at_the_tooth_gone_to(void **state) {
 /* From another stage of the plan it is the check-up that is looked at. */
 static void another_stage_is_left(void **state) {
     (void)state;
-    pty p = pty_start(SMALL, play, a_mouth());
+    mc_assessment *a = a_mouth();
+    pty p = pty_start(SMALL, play, a);
+    mc_assessment_free(a);
     pty_await(&p, "t tooth");
     shows(&p, "++", "looking ahead");
     shows(&p, "t", "c component");
