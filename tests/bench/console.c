@@ -32,7 +32,7 @@
 /* DEMO_CASES: of which the record is made, over and over. */
 enum {
     CASES = 10000,
-    DEMO_CASES = 16,
+    DEMO_CASES = 22,
     QUIET_MS = 15,
     PATIENCE_MS = 2000,
     STARTS = 9,
@@ -66,6 +66,8 @@ typedef enum group {
     OPEN_CHART,
     CHART_MOVE,
     CHART_STEP,
+    OPEN_TOOTH,
+    TOOTH_MOVE,
     BACK,
     OPEN_FORM,
     FORM_MOVE,
@@ -88,6 +90,8 @@ static const struct {
                    [OPEN_CHART] = {"roster: open a chart", false},
                    [CHART_MOVE] = {"chart: cursor to another tooth", true},
                    [CHART_STEP] = {"chart: another check-up", false},
+                   [OPEN_TOOTH] = {"tooth: open it", false},
+                   [TOOTH_MOVE] = {"tooth: another tooth or component", false},
                    [BACK] = {"chart: back to the roster", false},
                    [OPEN_FORM] = {"form: open it", false},
                    [FORM_MOVE] = {"form: cursor to another tooth", true},
@@ -126,6 +130,11 @@ static const keystroke AT_CHART[] = {{ROSTER_MOVE, DOWN, 40, "Find:"},
                                      {CHART_MOVE, HOME, 1, NULL},
                                      {CHART_STEP, "[", 2, NULL},
                                      {CHART_STEP, "]", 2, "check-up 1 of 3"},
+                                     {OPEN_TOOTH, "t", 1, "check-up 3 of 3"},
+                                     {TOOTH_MOVE, RIGHT, 4, "c component"},
+                                     {TOOTH_MOVE, "c", 6, NULL},
+                                     {TOOTH_MOVE, "\t", 2, NULL},
+                                     {ASIDE, "q", 1, "c component"},
                                      {BACK, "q", 1, "check-up 3 of 3"},
                                      {0}};
 
@@ -343,7 +352,7 @@ static void type(pty *p, series *s, const char *key) {
 
 /* A case with three check-ups, another one each round, here and there in the record. */
 static void type_case(pty *p, series *s, size_t cases, int round) {
-    enum { KIND = 5, STRIDE = 13 };
+    enum { KIND = 11, STRIDE = 13 };
     char number[16];
     size_t of_kind = (cases - 1 - KIND) / DEMO_CASES;
     size_t n = DEMO_CASES * (1 + (size_t)round * STRIDE % of_kind) + KIND;
