@@ -66,7 +66,8 @@ plot_scale plot_scale_of(const plot_course *course, int rows, int cols, double l
     span s = span_of(course, cols);
     plot_scale scale = {least, 0};
     for (int i = 0; i < STEPS * DECADES; i++) {
-        scale.step = least * round_steps[i % STEPS] * pow(10, i / STEPS);
+        const int decade = i / STEPS;
+        scale.step = least * round_steps[i % STEPS] * pow(10, decade);
         double up = round(s.high / scale.step), down = round(s.low / scale.step);
         double spare = rows - 1 - (up - down);
         if (spare < 0)
