@@ -315,8 +315,8 @@ static const key_row KEYS[] = {
      escape},
     {KEY_BACKSPACE, 0, "Backspace", NULL, "take the last character back", erase_one},
     {KEY_F(7), CTRL_N, "F7", "new case", "open a case (Ctrl-N too)", new_case},
-    {KEY_F(5), 0, "F5", "read again", "read the record again", read_again},
-    {KEY_F(8), CTRL_P, "F8", NULL,
+    {KEY_F(5), 0, "F5", NULL, "read the record again", read_again},
+    {KEY_F(8), CTRL_P, "F8", "practice",
      "what the practice's own plans achieved, and how exact its methods are (Ctrl-P too)",
      practice_screen_open},
     {0}};

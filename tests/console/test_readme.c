@@ -18,6 +18,7 @@ static const picture PICTURES[] = {
     {"IBA", "1005\r", "F1 ? help", " 1005 Juniper, Ravna  check-up 3 of 3"},
     {"JT", "1001\ret124a\r\r\r1.5\r",
      "short of plan: ", " 1001 Larkspur, Odile  check-up 4 being entered"},
+    {"IBA", "1003\rt", "F1 ? help", " 1003 Sorrel, Mirela  check-up 4 of 4"},
     {"IBA", "1003\rdl", "[x] local measures", " 1003 Sorrel, Mirela  decision"},
 };
 

@@ -772,7 +772,7 @@ static void the_roster_at_80x24(void **state) {
         "",
         " Why: decision due: repair; 1 tooth behind",
         "",
-        " Enter open  Esc all  F7 new case  F5 read again  F1 ? help  Ctrl-Q F10 leave",
+        " Enter open  Esc all  F7 new case  F8 practice  F1 ? help  Ctrl-Q F10 leave",
     };
     pty p = show_roster(SMALL, three_rows(), 3, 0);
     pty_shows(&p, expected, 24);
