@@ -1,4 +1,5 @@
 /* The documents of `options` and `revise`, of settings and of plans. */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -45,6 +46,25 @@ static json_t *corrected_of(const mc_option *option, mc_arch arch) {
     return json_count(option->stages[arch], option->possible && option->stages[arch] > 0);
 }
 
+/* By tooth, that it ends outside; of the teeth of which that is known. */
+static json_t *outside_of(const mc_option *option) {
+    json_t *out = json_object();
+    bool ok = out != NULL, any = false;
+    for (mc_tooth tooth = 0; ok && tooth < MC_TEETH; tooth++) {
+        if (option->possible && !isnan(option->p_out[tooth])) {
+            char name[4];
+            mc_tooth_text(MC_NOTATION_ISO, tooth, name);
+            ok = json_put(out, name, json_measure(option->p_out[tooth]));
+            any = true;
+        }
+    }
+    if (ok && !any) {
+        json_decref(out);
+        return json_null();
+    }
+    return json_done(out, ok);
+}
+
 static json_t *option_of(const mc_option *option) {
     const bool known = option->possible;
     json_t *out = json_object();
@@ -55,6 +75,7 @@ static json_t *option_of(const mc_option *option) {
                  json_put(out, "expected_out", json_measure(option->expected_out)) &&
                  json_put(out, "unknown", json_count(option->unknown, known)) &&
                  json_put(out, "p_all_in", json_measure(option->p_all_in)) &&
+                 json_put(out, "p_out", outside_of(option)) &&
                  json_put(out, "ends", known ? json_day(option->ends) : json_null()) &&
                  json_put(out, "aligners", json_count(option->aligners, known)) &&
                  json_put(out, "discarded", json_count(option->discarded, known)) &&

@@ -58,7 +58,11 @@ static size_t three_options(mc_option out[3]) {
                          .aligners = 12,
                          .checkups = 3};
     assert_true(mc_day_parse("2026-06-02", &out[0].ends));
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++)
+        out[0].p_out[tooth] = NAN;
     out[1] = out[0];
+    out[0].p_out[tooth_of(12)] = 0.5;
+    out[0].p_out[tooth_of(33)] = 0.75;
     out[1].ask = (mc_option_ask){.choices = 1u << MC_CORRECT, .to = -1};
     out[1].expected_out = out[1].p_all_in = NAN;
     out[1].discarded = 4;
@@ -84,13 +88,15 @@ static void options_side_by_side(void **state) {
     expect_document(
         json_deep_copy(json_object_get(document, "options")),
         "[{\"choice\":\"hold+go-back\",\"days\":7,\"to\":9,\"expected_out\":1.25,\"unknown\":3,"
-        "\"p_all_in\":0.5,\"ends\":\"2026-06-02\",\"aligners\":12,\"discarded\":0,\"checkups\":3,"
+        "\"p_all_in\":0.5,\"p_out\":{\"12\":0.5,\"33\":0.75},\"ends\":\"2026-06-02\",\"aligners\":"
+        "12,\"discarded\":0,\"checkups\":3,"
         "\"corrected_upper\":null,\"corrected_lower\":null,\"why_not\":null},"
         "{\"choice\":\"correct\",\"days\":null,\"to\":null,\"expected_out\":null,\"unknown\":3,"
-        "\"p_all_in\":null,\"ends\":\"2026-06-02\",\"aligners\":12,\"discarded\":4,\"checkups\":3,"
+        "\"p_all_in\":null,\"p_out\":null,\"ends\":\"2026-06-02\",\"aligners\":12,\"discarded\":4,"
+        "\"checkups\":3,"
         "\"corrected_upper\":12,\"corrected_lower\":null,\"why_not\":null},"
         "{\"choice\":\"finish\",\"days\":null,\"to\":null,\"expected_out\":null,\"unknown\":null,"
-        "\"p_all_in\":null,\"ends\":null,\"aligners\":null,\"discarded\":null,"
+        "\"p_all_in\":null,\"p_out\":null,\"ends\":null,\"aligners\":null,\"discarded\":null,"
         "\"checkups\":null,\"corrected_upper\":null,\"corrected_lower\":null,"
         "\"why_not\":\"13 needs too many\"}]");
     json_decref(document);
