@@ -85,6 +85,9 @@ typedef struct mc_situation {
     const mc_tracker *tracker;           /* has taken in everything up to this check-up */
     const mc_forecast *forecast;         /* of it, with the grip as found */
     mc_series series[MC_ARCHES];         /* as known on the day of the check-up */
+    const mc_pose *exact;                /* of each tooth, MC_TEETH of them, read at the check-up by
+                                            scan or landmarks; NaN where a component was not; NULL
+                                            none */
 } mc_situation;
 
 /* ---- options ---- */
@@ -123,13 +126,14 @@ typedef struct mc_option {
  *   on that aligner, whose fit was not read: its days count, but nothing is made up by them.
  * - local measures give every tooth its grip, whichever are named; they make up nothing by
  *   themselves, so a tooth that kept its grip ends as by carrying on.
- * - lengths of a corrected series are those of mc_restage from the positions as estimated
- *   (planned where nothing was read; by the dates in an arch that was not looked at), without a
- *   look at overlaps. Its aligners are worn as long as those of the present series and take
- *   laboratory_days to come; with nothing to be made, none. Assumed of it: its poses are taken by
- *   scan on the day it is made from (after a hold taken with it), new aligners fit, so grip
- *   returns, and what is not known of a pose until then is planned for once it is scanned. Teeth
- *   move in it at the share that was learnt of them.
+ * - lengths of a corrected series are those of mc_restage from the exact positions, where those of
+ *   the check-up are what it would be made from (corrected now, with no hold or go-back before), as
+ *   a draft is; else from the positions as estimated (planned where nothing was read; by the dates
+ *   in an arch that was not looked at), without a look at overlaps. Its aligners are worn as long
+ * as those of the present series and take laboratory_days to come; with nothing to be made, none.
+ * Assumed of it: its poses are taken by scan on the day it is made from (after a hold taken with
+ * it), new aligners fit, so grip returns, and what is not known of a pose until then is planned for
+ * once it is scanned. Teeth move in it at the share that was learnt of them.
  * - finishing first carries everything to the end of the series and corrects from there, the
  *   poses as expected.
  * Dates are those of the series, check-ups one every checkup_weeks until the end, the last

@@ -122,9 +122,11 @@ typedef struct mc_assessment {
                                        behind or stalled; 0 none */
     int last_number;                /* number of the case's last check-up, 0 none */
     bool has_proposal;
-    mc_proposal proposal; /* only when has_proposal */
-    mc_tracker *tracker;  /* has taken in all up to the check-up; NULL where score is NULL */
-    mc_forecast forecast; /* where score is not NULL, with the grip as found */
+    mc_proposal proposal;    /* only when has_proposal */
+    mc_tracker *tracker;     /* has taken in all up to the check-up; NULL where score is NULL */
+    mc_forecast forecast;    /* where score is not NULL, with the grip as found */
+    mc_pose exact[MC_TEETH]; /* where score is not NULL: as read at the check-up by scan or
+                                landmarks, NaN where a component was not */
     mc_decision
         *decisions; /* signed decisions of the case, oldest first, without evidence and hash */
     size_t decision_count;

@@ -109,8 +109,9 @@ static void print_notes(const mc_assessment *a) {
     snprintf(text, sizeof text,
              "%sOutside: teeth expected to end %s mm or %s deg or more off target; all "
              "in: the chance that none does. Later: than by carrying on. Corrected series are "
-             "counted from the positions as estimated, by the limits of an aligner, without a look "
-             "at crowns running into each other; they may need more. Local measures count where "
+             "counted from the positions as scanned at this check-up, else as estimated, by the "
+             "limits of an aligner, without a look at crowns running into each other; they may "
+             "need more. Local measures count where "
              "they give a tooth its grip back. If every aligner is worn as planned.",
              mc_choice_of(a->proposal.choice) == MC_CHOICES ? "" : "> proposed. ", mm, deg);
     print_wrapped(text, 0);

@@ -14,6 +14,7 @@ typedef struct course {
     mc_series series[MC_ARCHES]; /* of the present plan */
     mc_plan *corrected;          /* the plan made anew, which the tracker then follows */
     bool back[MC_ARCHES];        /* the arch goes back to an earlier aligner */
+    bool as_read;                /* it is corrected from the exact positions of the check-up */
     mc_day on;                   /* day reached */
 } course;
 
@@ -135,6 +136,13 @@ typedef struct found {
     mc_forecast now;
 } found;
 
+/* Where an order made that day would have the component: as read exactly at the check-up, where
+ * nothing has moved since, else as expected there. */
+static double ordered_from(const course *k, mc_tooth tooth, mc_component c, double expected) {
+    const double read = k->as_read ? k->s->exact[tooth].c[c] : NAN;
+    return isnan(read) ? expected : read;
+}
+
 /* What remains for a tooth from where the course stands, and how well that is known. */
 static void find_tooth(const course *k, mc_tooth tooth, found *all) {
     const mc_situation *s = k->s;
@@ -146,9 +154,10 @@ static void find_tooth(const course *k, mc_tooth tooth, found *all) {
         const mc_component c = (mc_component)i;
         const mc_component_forecast *f = &all->now.tooth[tooth].component[c];
         const double planned = mc_plan_at(s->plan, tooth, c, isnan(stage) ? 0 : stage);
-        task->present.c[c] = f->known ? f->mean : planned;
+        const double expected = f->known ? f->mean : planned;
+        task->present.c[c] = ordered_from(k, tooth, c, expected);
         all->start.variance[tooth][c] = f->known ? start_variance(s, c, f->sd, f->rate) : 0;
-        away = away || mc_reaches(fabs(task->present.c[c] - planned), tracking(s->settings, c));
+        away = away || mc_reaches(fabs(expected - planned), tracking(s->settings, c));
     }
     task->move = mc_tooth_may_move(s->states[tooth]) && (mc_plan_moves(s->plan, tooth) || away);
     for (int c = 0; c < MC_COMPONENTS; c++) {
@@ -263,6 +272,7 @@ static void decide_dates(course *k, const mc_option_ask *ask) {
 static bool lead_new(course *k, const mc_option_ask *ask, const bool grip[MC_TEETH],
                      mc_option *out) {
     out->discarded = still_to_begin(k);
+    k->as_read = k->s->exact && !asked(ask, MC_HOLD) && !asked(ask, MC_GO_BACK);
     k->on += asked(ask, MC_HOLD) ? ask->days : 0;
     return correct(k, grip, out);
 }

@@ -136,11 +136,19 @@ static mc_status propose(mc_assessment *a, mc_error *error) {
     return MC_OK;
 }
 
+static void find_exact(mc_assessment *a) {
+    exact_poses poses;
+    mc_exact_poses(&a->checkup.checkup, &a->settings, &poses);
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        memcpy(a->exact[t].c, poses.mean[t], sizeof a->exact[t].c);
+}
+
 /* What follows from the score of the last check-up. */
 static mc_status judge(const replay *r, mc_assessment *a, mc_error *error) {
     bool grip[MC_TEETH];
     mc_tracker_grip(a->tracker, grip);
     mc_tracker_forecast(a->tracker, a->states, grip, &a->forecast);
+    find_exact(a);
     follow_dates(r, r->last + 1, r->last + 1, a, a->series);
     follow_dates(r, r->last + 1, r->last, a, a->undecided);
     since_when(a);

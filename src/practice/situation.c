@@ -49,7 +49,8 @@ void mc_situation_of(const mc_assessment *a, mc_earlier *earlier, mc_situation *
                           .earlier_count = a->checkups - 1,
                           .overjet_above_plan = NAN,
                           .tracker = a->tracker,
-                          .forecast = &a->forecast};
+                          .forecast = &a->forecast,
+                          .exact = a->exact};
     memcpy(out->series, a->undecided, sizeof out->series);
     for (size_t i = 0; i + 1 < a->checkups; i++) {
         earlier[i] =

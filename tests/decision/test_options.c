@@ -318,6 +318,32 @@ static void test_correct(void **state) {
     judged_free(j);
 }
 
+/* What was read by scan is what an order is made from, whatever is estimated from all readings; not
+ * so where something is done before, after which poses are taken again. */
+static void test_correct_from_exact(void **state) {
+    (void)state;
+    tooth_case t = lateral;
+    t.aligner = 5;
+    judged *j = one_tooth(&t, 1);
+    const mc_option before = weigh(j, correct), then = weigh(j, finish);
+    mc_pose exact[MC_TEETH];
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            exact[tooth].c[c] = NAN;
+        }
+    }
+    j->s.exact = exact;
+    assert_int_equal(weigh(j, correct).stages[MC_UPPER], before.stages[MC_UPPER]);
+    exact[mc_tooth_from_iso(12)].c[MC_BUCCAL] = 0.2;
+    const mc_option o = weigh(j, correct);
+    assert_int_equal(o.stages[MC_UPPER], 8); /* 1.8 mm at 0.25 an aligner */
+    assert_int_equal(o.days, 21 + 8 * 14);
+    assert_int_equal(weigh(j, finish).days, then.days);
+    const mc_option_ask held = {.choices = 1u << MC_CORRECT | 1u << MC_HOLD, .days = 7, .to = -1};
+    assert_int_equal(weigh(j, held).days, 7 + 21 + 5 * 14);
+    judged_free(j);
+}
+
 /* A tooth at its target needs no aligner, and no laboratory. */
 static void test_nothing_to_correct(void **state) {
     (void)state;
@@ -665,6 +691,7 @@ int main(void) {
         cmocka_unit_test(test_out_of_range),
         cmocka_unit_test(test_local_measures),
         cmocka_unit_test(test_correct),
+        cmocka_unit_test(test_correct_from_exact),
         cmocka_unit_test(test_nothing_to_correct),
         cmocka_unit_test(test_start_variance),
         cmocka_unit_test(test_not_to_be_moved),

@@ -314,6 +314,18 @@ static void the_corrected_case_has_both_plans(void **state) {
     free(plans);
 }
 
+/* Correcting now, as it was compared with the other choices, is what the draft then is. */
+static void expect_compared(house *h, const mc_case *kase, const mc_revision *revision) {
+    mc_assessment *a = assessed(h->practice, kase->chart, 0);
+    const mc_option_ask ask = {.choices = 1u << MC_CORRECT, .to = -1};
+    mc_option option;
+    mc_assess_option(a, &ask, &option);
+    assert_true(option.possible);
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        assert_int_equal(option.stages[arch], revision->account.stages[arch]);
+    mc_assessment_free(a);
+}
+
 static void the_stalled_premolar_can_be_corrected_at_once(void **state) {
     (void)state;
     house *h = made_on(TODAY);
@@ -326,6 +338,7 @@ static void the_stalled_premolar_can_be_corrected_at_once(void **state) {
     assert_string_equal(revision.why_preview, "");
     assert_false(revision.preview);
     assert_true(revision.account.stages[MC_LOWER] >= 4);
+    expect_compared(h, &kase, &revision);
     mc_decide what = {.choices = 1u << MC_CORRECT,
                       .to = -1,
                       .cause = MC_CAUSE_UNKNOWN,
