@@ -88,8 +88,8 @@ void chart_end_sentence(const chart_view *chart, mc_tooth tooth, bool named, cha
     if (!f)
         return;
     chart_end_text(chart, tooth, (mc_component)c, text, sizeof text);
-    snprintf(out, size, "Ends %s%s%s%s.", named ? words_item(c) : "", named ? " " : "", text,
-             f->partly ? "; known in part only" : "");
+    snprintf(out, size, "%s%s%s %s%s.", named ? "At the end" : "Ends", named ? " " : "",
+             named ? words_item(c) : "", text, f->partly ? "; known in part only" : "");
 }
 
 /* ---- the mouth ---- */

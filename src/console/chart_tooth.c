@@ -292,7 +292,7 @@ void chart_draw_heading(const console *con, const chart_view *chart, area box) {
         snprintf(lag, sizeof lag, " lag index %.2f ", score->lag_index);
     col += put(look, box.row, col, end - col, STYLE_PLAIN, lag);
     if (score && score->risk_weight > 1)
-        snprintf(lag, sizeof lag, "(weight %.2f) ", score->risk_weight);
+        snprintf(lag, sizeof lag, "%s(weight %.2f) ", lag[0] ? "" : " ", score->risk_weight);
     else
         lag[0] = '\0';
     if (col + (int)strlen(lag) <= end)

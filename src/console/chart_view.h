@@ -66,8 +66,8 @@ bool chart_ends_outside(const chart_view *chart, mc_tooth tooth);
  * planned; the 90 % interval; how likely it is beyond the finishing tolerance. */
 void chart_end_text(const chart_view *chart, mc_tooth tooth, mc_component c, char *out,
                     size_t size);
-/* "Ends rotation 9.2 deg short (4.1 to 14.3), outside 97 %.", of the component that is most likely
- * outside, named or not; "" where the plan does not move the tooth and nothing is known. */
+/* "At the end rotation 9.2 deg short (4.1 to 14.3), outside 97 %.", of the component that is most
+ * likely outside, named or not; "" where the plan does not move the tooth and nothing is known. */
 void chart_end_sentence(const chart_view *chart, mc_tooth tooth, bool named, char *out,
                         size_t size);
 /* The teeth of the mouth that are expected outside, and its pace beside the practice's. */

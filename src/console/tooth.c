@@ -18,16 +18,18 @@ static void title(const console *con, const void *self, char *left, size_t size)
 static void draw(console *con, void *self, area body) {
     const tooth_view *tooth = self;
     const chart_view *chart = tooth->chart;
-    tooth_layout at = tooth_lay_out(body, tooth->component);
+    tooth_layout at = tooth_lay_out(body);
+    mc_component plotted[MC_COMPONENTS];
     chart_draw_heading(con, chart, at.heading);
     chart_draw_caution(con, at.caution);
     if (chart->cursor == MC_NO_TOOTH)
         return;
     tooth_draw_names(con, tooth, at.names);
     tooth_draw_words(con, tooth, at.words);
+    tooth_choose_plots(tooth, at.plots, plotted);
     for (int i = 0; i < at.plots; i++)
-        tooth_draw_plot(con, tooth, (mc_component)(at.first + i),
-                        at.plots > 1 && at.first + i == tooth->component, at.plot[i]);
+        tooth_draw_plot(con, tooth, plotted[i],
+                        at.plots > 1 && (int)plotted[i] == tooth_component(tooth), at.plot[i]);
     tooth_draw_legend(con, at.legend);
     if (chart->a->has_plan)
         tooth_draw_table(con, tooth, at.table);
@@ -92,7 +94,7 @@ static void last_matters(console *con, void *self) {
 
 static void step_component(void *self, int step) {
     tooth_view *tooth = self;
-    tooth->component = (tooth->component + step + MC_COMPONENTS) % MC_COMPONENTS;
+    tooth->component = tooth_next_component(tooth, step);
 }
 
 static void next_component(console *con, void *self) {
@@ -122,7 +124,8 @@ static const key_row KEYS[] = {
     {KEY_ESC, 'q', "Esc", "back", "back to the chart, on this tooth (q too)", frame_back},
     {KEY_RIGHT, 'l', "Left Right", "tooth", "a tooth to the right on the screen (l too)", right},
     {KEY_LEFT, 'h', "Left", NULL, "a tooth to the left (h too)", left},
-    {'c', KEY_NPAGE, "c", "component", "the next component (PgDn too)", next_component},
+    {'c', KEY_NPAGE, "c", "component", "the next component that is planned or was read (PgDn too)",
+     next_component},
     {'C', KEY_PPAGE, "C", NULL, "the component before (PgUp too)", last_component},
     {'\t', 0, "Tab", "next",
      "to the next tooth that matters, the most urgent first, at its worst component", next_matters},

@@ -36,6 +36,62 @@ int tooth_first_component(const chart_view *chart, mc_tooth tooth) {
     return 0;
 }
 
+static bool there(const tooth_view *tooth, int component) {
+    return tooth_has_course(tooth->chart, tooth->chart->cursor, (mc_component)component);
+}
+
+int tooth_component(const tooth_view *tooth) {
+    if (there(tooth, tooth->component))
+        return tooth->component;
+    int first = tooth_first_component(tooth->chart, tooth->chart->cursor);
+    return there(tooth, first) ? first : tooth->component;
+}
+
+int tooth_next_component(const tooth_view *tooth, int step) {
+    int from = tooth_component(tooth), c = from;
+    do
+        c = (c + step + MC_COMPONENTS) % MC_COMPONENTS;
+    while (c != from && !there(tooth, c));
+    return c;
+}
+
+/* How much a plot of the component is worth: -1 with nothing to see, else how likely it is to end
+ * outside, 0 where that is not known. */
+static double worth(const tooth_view *tooth, int component) {
+    const mc_component_forecast *f =
+        chart_component_end(tooth->chart, tooth->chart->cursor, (mc_component)component);
+    return !there(tooth, component) ? -1 : f ? f->p_out : 0;
+}
+
+/* The worthiest that is not taken; of one kind alone where that is asked. -1: none is left. */
+static int worthiest(const tooth_view *tooth, const bool taken[MC_COMPONENTS], bool one_kind,
+                     bool linear) {
+    int best = -1;
+    for (int c = 0; c < MC_COMPONENTS; c++) {
+        bool fits = !one_kind || mc_component_is_linear((mc_component)c) == linear;
+        if (fits && !taken[c] && (best < 0 || worth(tooth, c) > worth(tooth, best)))
+            best = c;
+    }
+    return best;
+}
+
+void tooth_choose_plots(const tooth_view *tooth, int plots, mc_component out[MC_COMPONENTS]) {
+    bool taken[MC_COMPONENTS] = {false};
+    int under = tooth_component(tooth), count = 0;
+    taken[under] = true;
+    for (int i = 1; i < plots; i++) {
+        bool linear = mc_component_is_linear((mc_component)under);
+        int any = worthiest(tooth, taken, false, false);
+        int other = i == 1 ? worthiest(tooth, taken, true, !linear) : any;
+        /* an empty one keeps its side where there is nothing else to see */
+        bool seen = there(tooth, other) || !there(tooth, any);
+        taken[seen ? other : any] = true;
+    }
+    for (int c = 0; c < MC_COMPONENTS; c++)
+        if (taken[c])
+            out[count++] = (mc_component)c;
+}
+
 const char *tooth_note(const tooth_view *tooth, int number) {
     for (size_t i = 0; i < tooth->kept_count; i++)
         if (tooth->kept[i].checkup.number == number && tooth->kept[i].checkup.note)

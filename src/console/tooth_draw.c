@@ -133,10 +133,18 @@ static void draw_plot_heading(const theme *look, mc_tooth tooth, mc_component c,
     put(look, box.row, box.col, box.cols, chosen ? STYLE_SELECTED : STYLE_STRONG, text);
 }
 
+/* Where the interval has no room it goes: the band shows it. */
+static void make_fit(char *text, int cols) {
+    char *from = strstr(text, " ("), *to = strchr(text, ')');
+    if (from && to && (int)strlen(text) > cols)
+        memmove(from, to + 1, strlen(to + 1) + 1);
+}
+
 static void draw_end_line(const theme *look, const chart_view *chart, mc_component c, area box) {
     char text[160];
     const mc_component_forecast *f = chart_component_end(chart, chart->cursor, c);
     chart_end_text(chart, chart->cursor, c, text, sizeof text);
+    make_fit(text, box.cols - 1 - (f ? (int)strlen("ends ") : 0));
     bool out = f && mc_reaches(f->p_out, chart->a->settings.name_probability);
     put_format(look, box.row + 1, box.col + 1, box.cols - 1, out ? STYLE_BEHIND : STYLE_PLAIN,
                "%s%s", f ? "ends " : "", text);
@@ -181,9 +189,9 @@ void tooth_draw_names(const console *con, const tooth_view *tooth, area box) {
         snprintf(text, sizeof text, "%s%s", words_item(c),
                  followed || !there ? "" : theme_mark(&con->theme, MARK_UNMEASURED));
         col += put(&con->theme, box.row, col, end - col,
-                   c == tooth->component ? STYLE_SELECTED
-                   : there               ? STYLE_PLAIN
-                                         : STYLE_FAINT,
+                   c == tooth_component(tooth) ? STYLE_SELECTED
+                   : there                     ? STYLE_PLAIN
+                                               : STYLE_FAINT,
                    text) +
                2;
     }

@@ -7,8 +7,8 @@ enum {
     TWO_ROWS_FROM = 44, /* rows of the screen's body from which there are two rows of them */
     WORDS_FROM = 30,    /* from which there is a row more for words */
     LEAST_PLOT = 11,
-    MOST_PLOT = 18,
-    TABLE_ROWS = 8, /* wanted for the table, before plots grow */
+    MOST_PLOT = PLOT_ROWS + 3,
+    TABLE_ROWS = 9, /* wanted for the table, before plots grow */
     GAP_COLS = 1
 };
 
@@ -22,7 +22,7 @@ static area below(int *row, int rows, area body) {
     return out;
 }
 
-tooth_layout tooth_lay_out(area body, int component) {
+tooth_layout tooth_lay_out(area body) {
     tooth_layout out = {.plots = 0};
     int across = within(body.cols / PLOT_WIDTH, 1, MOST_ACROSS);
     int down = body.rows >= TWO_ROWS_FROM ? 2 : 1, row = body.row;
@@ -32,9 +32,8 @@ tooth_layout tooth_lay_out(area body, int component) {
     out.words = below(&row, words, body);
     int left = body.row + body.rows - row - 2; /* without legend and caution */
     int rows = within((left - TABLE_ROWS) / down, LEAST_PLOT, MOST_PLOT);
-    int cols = (body.cols - GAP_COLS * (across - 1)) / across, group = across * down;
-    out.first = component / group * group;
-    for (int i = 0; i < group && out.first + i < MC_COMPONENTS; i++)
+    int cols = (body.cols - GAP_COLS * (across - 1)) / across;
+    for (int i = 0; i < across * down; i++)
         out.plot[out.plots++] =
             (area){row + i / across * rows, body.col + i % across * (cols + GAP_COLS), rows, cols};
     row += down * rows;

@@ -24,6 +24,12 @@ enum {
     NOTE = 111
 };
 
+/* Those that every screen shows, and more where they fit. */
+static bool has_room(int col, area box) {
+    enum { LEAST = 11 };
+    return col <= STATE || col + LEAST <= box.cols;
+}
+
 static void draw_headings(const theme *look, area box) {
     static const struct {
         int col;
@@ -33,7 +39,7 @@ static void draw_headings(const theme *look, area box) {
                     {BEYOND + 2, "off"},        {STATE, "state"},       {GAP, "gap mm"},
                     {ATTACHMENT, "attachment"}, {MOBILITY, "mobility"}, {NOTE, "note"}};
     for (size_t i = 0; i < sizeof headings / sizeof *headings; i++)
-        if (headings[i].col + 10 <= box.cols || headings[i].col <= STATE)
+        if (has_room(headings[i].col, box))
             put(look, box.row, box.col + headings[i].col, box.cols - headings[i].col, STYLE_HEADING,
                 headings[i].name);
 }
@@ -56,23 +62,28 @@ static void draw_wide(const console *con, const tooth_view *tooth, const mc_scor
     const mc_tooth_score *t = &score->tooth[tooth->chart->cursor];
     const char *none = theme_mark(look, MARK_NOT_READ), *note = tooth_note(tooth, score->number);
     char number[40];
-    if (box.cols < NOTE)
+    if (!has_room(GAP, box))
         return;
     words_number(look, t->seat_gap, 2, false, WIDTH - 1, number, sizeof number);
     put(look, row, box.col + GAP, WIDTH, STYLE_PLAIN, number);
+    if (!has_room(ATTACHMENT, box))
+        return;
     put(look, row, box.col + ATTACHMENT, MOBILITY - ATTACHMENT - 1, STYLE_PLAIN,
         t->attachment == MC_ATTACHMENT_UNSAID ? none : mc_attachment_name(t->attachment));
+    if (!has_room(MOBILITY, box))
+        return;
     snprintf(number, sizeof number, "%d", t->mobility);
     put(look, row, box.col + MOBILITY, NOTE - MOBILITY - 1, STYLE_PLAIN,
         t->mobility < 0 ? none : number);
-    put(look, row, box.col + NOTE, box.cols - NOTE, STYLE_PLAIN, note[0] ? note : none);
+    if (has_room(NOTE, box))
+        put(look, row, box.col + NOTE, box.cols - NOTE, STYLE_PLAIN, note[0] ? note : none);
 }
 
 static void draw_checkup(const console *con, const tooth_view *tooth, const mc_score *score,
                          int row, area box) {
     const theme *look = &con->theme;
     const chart_view *chart = tooth->chart;
-    mc_component c = (mc_component)tooth->component;
+    mc_component c = (mc_component)tooth_component(tooth);
     const mc_tooth_score *t = &score->tooth[chart->cursor];
     const mc_item *item = &t->item[c];
     double stage = score->effective_stage[mc_tooth_arch(chart->cursor)];

@@ -7,7 +7,7 @@
 
 typedef struct tooth_view {
     chart_view *chart;     /* of the screen below: its check-up, its cursor */
-    int component;         /* the one under the cursor */
+    int component;         /* the one asked for; see tooth_component */
     mc_checkup_info *kept; /* the check-ups on record, for their notes; owned */
     size_t kept_count;
 } tooth_view;
@@ -23,6 +23,16 @@ void tooth_course(const chart_view *chart, mc_tooth tooth, mc_component c, int c
                   plot_course *out);
 /* The component to begin with: the worst at the check-up shown, else the first with a course. */
 int tooth_first_component(const chart_view *chart, mc_tooth tooth);
+/* The component under the cursor: the one asked for where there is something to see of it, else the
+ * one to begin with. So the same one is looked at from tooth to tooth, and never an empty plot. */
+int tooth_component(const tooth_view *tooth);
+/* The next component of which there is something to see, from the one under the cursor; step 1 or
+ * -1. */
+int tooth_next_component(const tooth_view *tooth, int step);
+/* Which components are worth the plots that there are, in their order: the one under the cursor;
+ * beside it one of the other kind (mm, deg), so that each kind keeps its side; then those likeliest
+ * to end outside. Those of which there is something to see go before others. */
+void tooth_choose_plots(const tooth_view *tooth, int plots, mc_component out[MC_COMPONENTS]);
 /* The note of a check-up, "" where it has none. */
 const char *tooth_note(const tooth_view *tooth, int number);
 
@@ -47,10 +57,10 @@ typedef struct tooth_layout {
     area heading, names;
     area words; /* of the tooth */
     area plot[MOST_PLOTS];
-    int first, plots; /* component of the first plot, and how many there are */
+    int plots; /* how many there are */
     area legend, table, caution;
 } tooth_layout;
-tooth_layout tooth_lay_out(area body, int component);
+tooth_layout tooth_lay_out(area body);
 
 /* ---- parts ---- */
 

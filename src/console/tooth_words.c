@@ -20,8 +20,10 @@ static void add(char *out, size_t size, const char *format, ...) {
 void tooth_rate_text(const chart_view *chart, mc_tooth tooth, mc_component c, char *out,
                      size_t size) {
     const mc_component_forecast *f = chart_component_end(chart, tooth, c);
+    bool planned =
+        f && mc_reaches(fabs(mc_plan_extreme(chart->a->plan, tooth, c)), mc_component_least(c));
     out[0] = '\0';
-    if (f)
+    if (planned)
         snprintf(out, size, "Delivers %.0f %% of its plan (SD %.0f), expected %.0f %%.",
                  100 * f->rate, 100 * f->rate_sd, 100 * f->expected);
 }
@@ -123,7 +125,7 @@ void tooth_draw_words(const console *con, const tooth_view *tooth, area box) {
         add(text, sizeof text, "Check-ups on an earlier plan are left out. ");
     if (!chart->a->score)
         chart_statement(chart, text, sizeof text);
-    tooth_rate_text(chart, chart->cursor, (mc_component)tooth->component, part, sizeof part);
+    tooth_rate_text(chart, chart->cursor, (mc_component)tooth_component(tooth), part, sizeof part);
     add(text, sizeof text, "%s%s", part, part[0] ? " " : "");
     tooth_grip_text(chart, chart->cursor, part, sizeof part);
     add(text, sizeof text, "%s%s", part, part[0] ? " " : "");
@@ -147,8 +149,12 @@ static void component_in_words(const chart_view *chart, mc_tooth tooth, mc_compo
         mc_plan_at(chart->a->plan, tooth, c, mc_plan_stages(chart->a->plan, mc_tooth_arch(tooth)));
     chart_end_text(chart, tooth, c, text, sizeof text);
     tooth_rate_text(chart, tooth, c, rate, sizeof rate);
-    pager_format(page, STYLE_STRONG, words_item((int)c), "Planned to end at %+.*f %s; %s%s. %s",
-                 words_decimals(c), target, words_unit(c), f ? "ends " : "", text, rate);
+    if (mc_reaches(fabs(target), mc_component_least(c)))
+        pager_format(page, STYLE_STRONG, words_item((int)c), "Planned to end at %+.*f %s; %s%s. %s",
+                     words_decimals(c), target, words_unit(c), f ? "ends " : "", text, rate);
+    else
+        pager_format(page, STYLE_STRONG, words_item((int)c),
+                     "Planned to end where it began; %s%s. %s", f ? "ends " : "", text, rate);
 }
 
 static void notes_in_words(const tooth_view *tooth, pager *page) {
