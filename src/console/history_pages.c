@@ -141,7 +141,7 @@ void history_show_decision(console *con, const mc_case *kase, const mc_deed *dee
 
 /* Things said of a tooth, with "; " between them. */
 typedef struct sayings {
-    char text[700];
+    char text[1000];
     size_t used;
 } sayings;
 
@@ -161,6 +161,18 @@ static void add_number(sayings *s, const char *what, double value, const char *u
     mc_decimal_text(value, digits, sizeof digits);
     snprintf(text, sizeof text, "%s %s%s", digits, unit, short_of_plan ? " short of plan" : "");
     add(s, what, text);
+}
+
+/* What was read against the neighbours, as it was read. */
+static void add_relatives(sayings *s, const mc_reading *row) {
+    for (int i = 0; i < MC_RELATIVES; i++) {
+        mc_relative what = (mc_relative)i;
+        const char *way = words_relative_way(what, row->tooth, row->relative[i]);
+        char unit[40];
+        snprintf(unit, sizeof unit, "%s%s%s", words_unit(mc_relative_component(what)),
+                 way[0] ? " " : "", way);
+        add_number(s, mc_relative_name(what), row->relative[i], unit, false);
+    }
 }
 
 static void add_findings(sayings *s, const mc_reading *row) {
@@ -192,6 +204,7 @@ static void add_reading(const console *con, pager *page, const mc_reading *row) 
     for (int c = 0; c < MC_COMPONENTS; c++)
         add_number(&s, mc_component_name((mc_component)c), row->value[c],
                    words_unit((mc_component)c), row->short_of_plan[c]);
+    add_relatives(&s, row);
     add_findings(&s, row);
     pager_add(page, STYLE_STRONG, words_tooth(con->notation, row->tooth).text,
               s.used ? s.text : "nothing");
@@ -214,6 +227,8 @@ static void add_frame(pager *page, const mc_checkup_info *info) {
         pager_add(page, STYLE_STRONG, "wear", "not said");
     else
         pager_format(page, STYLE_STRONG, "wear", "%.1f hours a day", checkup->wear_hours);
+    pager_format(page, STYLE_STRONG, "settings", "set %lld, which it is scored with",
+                 (long long)info->settings);
     if (info->reason[0])
         pager_add(page, STYLE_STRONG, "amended because", info->reason);
     pager_add(page, STYLE_STRONG, "note",

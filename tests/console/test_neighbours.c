@@ -380,6 +380,20 @@ static void the_chart_tells_what_was_read(void **state) {
     leave(&p);
 }
 
+static void the_history_tells_it_as_entered(void **state) {
+    (void)state;
+    pty p = at_tooth(SMALL, "3001");
+    type_all(&p);
+    type_until(&p, "e", "Complete");
+    type_until(&p, "y", "is completed");
+    type_until(&p, "r", "check-up 2");
+    type_until(&p, "\r", "a check-up as entered");
+    assert_true(pty_find(&p, " settings          set 1, which it is scored with") > 0);
+    assert_true(pty_find(&p, " 12                space mesial 0.1 mm; space distal 0.3 mm;") > 0);
+    assert_true(pty_find(&p, "step mesial -0.62") > 0);
+    leave(&p);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(each_reading_in_turn_beside_what_it_should_be, begin),
@@ -398,6 +412,7 @@ int main(void) {
         cmocka_unit_test_setup(at_aligner_0_it_is_the_baseline, begin),
         cmocka_unit_test_setup(it_keeps_still, begin),
         cmocka_unit_test_setup(the_chart_tells_what_was_read, begin),
+        cmocka_unit_test_setup(the_history_tells_it_as_entered, begin),
     };
     return cmocka_run_group_tests(tests, make_demo, remove_demo);
 }
