@@ -136,6 +136,18 @@ static mc_status read_decision(const arguments *a, mc_decide *what, mc_error *er
     return status;
 }
 
+/* "hold 7 days and local": by the names that --choice takes. */
+static void add_choice(const mc_decision *d, mc_choice choice, char *out, size_t size) {
+    char more[40] = "";
+    size_t used = strlen(out);
+    if (choice == MC_HOLD)
+        snprintf(more, sizeof more, " %d day%s", d->days, d->days == 1 ? "" : "s");
+    if (choice == MC_GO_BACK)
+        snprintf(more, sizeof more, " to aligner %d", d->to);
+    snprintf(out + used, size - used, "%s%s%s", used > 0 ? " and " : "", mc_choice_name(choice),
+             more);
+}
+
 static mc_status tell_signed(context *c, const mc_case *kase, const mc_decision *d,
                              mc_error *error) {
     json_t *choices = json_array();
@@ -143,8 +155,7 @@ static mc_status tell_signed(context *c, const mc_case *kase, const mc_decision 
     for (int i = 0; i < MC_CHOICES; i++)
         if (d->choices & 1u << i) {
             json_array_append_new(choices, json_string(mc_choice_name((mc_choice)i)));
-            snprintf(text + strlen(text), sizeof text - strlen(text), "%s%s", *text ? " and " : "",
-                     mc_choice_name((mc_choice)i));
+            add_choice(d, (mc_choice)i, text, sizeof text);
         }
     mc_assessment *a = NULL;
     mc_status status = mc_assess(c->practice, kase, 0, false, &a, error);

@@ -24,13 +24,19 @@ static void tell_number(telling *out, double value) {
     tell(out, "%s", text);
 }
 
-/* "go back, local measures". */
-static void tell_choices(telling *out, json_t *list) {
+/* "hold for 7 days, local measures". */
+static void tell_choices(telling *out, json_t *detail) {
+    json_t *list = json_object_get(detail, "choices");
+    long long value;
     for (size_t i = 0; i < json_array_size(list); i++) {
         const char *text = json_string_value(json_array_get(list, i));
         mc_choice choice;
         bool known = text && mc_choice_parse(text, &choice);
         tell(out, "%s%s", i ? ", " : "", known ? mc_choice_words(choice) : text ? text : "");
+        if (known && choice == MC_HOLD && whole_of(detail, "days", &value))
+            tell(out, " for %lld day%s", value, value == 1 ? "" : "s");
+        if (known && choice == MC_GO_BACK && whole_of(detail, "to", &value))
+            tell(out, " to aligner %lld", value);
     }
 }
 
@@ -329,11 +335,7 @@ static bool decision_signed(telling *out, const mc_entry *entry, json_t *detail,
     if (!whole_of(detail, "checkup", &checkup))
         return false;
     tell(out, "decision signed on check-up %lld: ", checkup);
-    tell_choices(out, json_object_get(detail, "choices"));
-    if (whole_of(detail, "days", &value))
-        tell(out, ", for %lld day%s", value, value == 1 ? "" : "s");
-    if (whole_of(detail, "to", &value))
-        tell(out, ", to aligner %lld", value);
+    tell_choices(out, detail);
     if (*text_of(detail, "cause"))
         tell(out, ", cause %s", text_of(detail, "cause"));
     if (whole_of(detail, "plan", &value))

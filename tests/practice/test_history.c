@@ -107,12 +107,12 @@ static void a_decision_is_told_with_all_that_belongs_to_it(void **state) {
                         .reason = "wait a week"});
     last_is_told(
         h, false,
-        "decision signed on check-up 1: hold, local measures, for 7 days; reason: wait a week");
+        "decision signed on check-up 1: hold for 7 days, local measures; reason: wait a week");
     sign(h,
          (mc_decide){
              .choices = 1u << MC_GO_BACK, .to = 3, .start = MC_NO_DAY, .reason = "does not seat"});
     last_is_told(h, false,
-                 "decision signed on check-up 1: go back, to aligner 3; reason: does not seat");
+                 "decision signed on check-up 1: go back to aligner 3; reason: does not seat");
     second_checkup(h);
     mc_revision revision;
     done(mc_revise(h->practice, &kase, NULL, 0, 0, &revision, &why));

@@ -111,6 +111,19 @@ static void nothing_is_known(void **state) {
     json_decref(root);
 }
 
+/* What is signed together is told together, with its days. */
+static void what_is_signed_is_told(void **state) {
+    (void)state;
+    write_text("doctor", "copper-fern-lantern\n");
+    assert_run(0, "Signed by IBA: hold 7 days and local, on check-up 4.",
+               "midcourse --as IBA decide 1003 --choice local --choice hold --days 7 "
+               "--passphrase-fd 3 3<doctor");
+    assert_run(0, "Signed by IBA: go-back to aligner 12, on check-up 3.",
+               "midcourse --as IBA decide 1011 --choice go-back --to 12 --reason 'lower only' "
+               "--passphrase-fd 3 3<doctor");
+    assert_run(0, "check-up 4: hold for 7 days,", "midcourse journal 1003");
+}
+
 static int begin(void **state) {
     (void)state;
     run_begin();
@@ -128,10 +141,9 @@ static int end(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_case_is_compared),
-        cmocka_unit_test(a_table_line),
-        cmocka_unit_test(an_earlier_checkup),
-        cmocka_unit_test(nothing_is_known),
+        cmocka_unit_test(every_case_is_compared), cmocka_unit_test(a_table_line),
+        cmocka_unit_test(an_earlier_checkup),     cmocka_unit_test(nothing_is_known),
+        cmocka_unit_test(what_is_signed_is_told),
     };
     return cmocka_run_group_tests(tests, begin, end);
 }
