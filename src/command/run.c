@@ -120,6 +120,36 @@ static mc_status unknown_command(const char *word, mc_error *error) {
     return mc_fail(error, MC_USAGE, "%.40s: no such command; midcourse --help lists them", word);
 }
 
+/* "method" alone: its commands; false where no command begins so. */
+static bool print_group_help(const char *word) {
+    size_t length = strlen(word);
+    bool found = false;
+    for (const command *k = COMMANDS; k->name; k++) {
+        if (strncmp(k->name, word, length) != 0 || k->name[length] != ' ')
+            continue;
+        if (!found)
+            printf("Usage: midcourse %s ...\n\n", word);
+        print_entry(k->name, 20, k->summary);
+        found = true;
+    }
+    if (found)
+        printf("\nmidcourse COMMAND --help tells more of one.\n");
+    return found;
+}
+
+/* "help" and what stands behind it. */
+static mc_status run_help(int argc, char **argv, mc_error *error) {
+    int taken;
+    const command *k = argc > 0 ? find_command(argc, argv, 0, &taken) : NULL;
+    if (argc == 0)
+        print_help();
+    else if (k)
+        print_command_help(k);
+    else if (!print_group_help(argv[0]))
+        return unknown_command(argv[0], error);
+    return MC_OK;
+}
+
 static mc_status find_today(mc_day *out, mc_error *error) {
     const char *fixed = getenv("MIDCOURSE_TODAY");
     if (fixed && *fixed)
@@ -249,9 +279,13 @@ static mc_status dispatch(context *c, int argc, char **argv, mc_error *error) {
         printf("midcourse %s\n", MIDCOURSE_VERSION);
         return MC_OK;
     }
+    if (next < argc && strcmp(argv[next], "help") == 0)
+        return run_help(argc - next - 1, argv + next + 1, error);
     const command *k = next < argc ? find_command(argc, argv, next, &taken) : NULL;
+    const bool asks = option_given(&c->arguments, "help") ||
+                      (next + 1 < argc && strcmp(argv[next + 1], "--help") == 0);
     if (next < argc && !k)
-        return unknown_command(argv[next], error);
+        return asks ? run_help(1, argv + next, error) : unknown_command(argv[next], error);
     status = find_today(&c->today, error);
     const char *named = getenv("MIDCOURSE_DB");
     c->path = option_value(&c->arguments, "db");

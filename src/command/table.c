@@ -119,7 +119,8 @@ const command COMMANDS[] = {
      "and second. Nothing is changed without --keep.",
      METHOD_MEASURE, 0, 1, true, run_method_measure},
     {"accuracy", "", "tell what the practice's own plans achieved, beside what is published",
-     "From all closed and superseded plans.", NULL, 0, 0, true, run_accuracy},
+     "From all closed and superseded plans. accuracy use takes it over.", NULL, 0, 0, true,
+     run_accuracy},
     {"accuracy use", "--reason TEXT", "expect of teeth what the practice's own plans achieved",
      "By a doctor. Takes over every share that rests on five patients or more, as a new set; it "
      "counts beside the published share, each by its precision.",

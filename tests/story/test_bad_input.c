@@ -57,6 +57,7 @@ static void wrong_usage(void **state) {
     assert_run(2, "no such command", "midcourse \"$(printf 'Esc\\033[31m')\"");
     assert_null(strchr(run_output, 27)); /* what was typed cannot steer the terminal */
     assert_run(2, "case new", "midcourse case");
+    assert_run(2, "no such command", "midcourse help frobnicate");
     assert_run(2, "usage: midcourse score CASE", "midcourse score");
     assert_run(2, "no such option", "midcourse score 1001 --frob");
     assert_run(2, "a value is missing", "midcourse score 1001 --checkup");
