@@ -109,11 +109,19 @@ static mc_status optional_case(context *c, mc_case *out, bool *has, mc_error *er
     return label ? mc_case_find(c->practice, label, out, error) : MC_OK;
 }
 
+/* Four digits behind the point are enough to read; --json tells all. */
+static void setting_text(double value, char out[40]) {
+    enum { SHORT = 8 };
+    mc_decimal_text(value, out, 40);
+    if (strlen(out) > SHORT)
+        snprintf(out, 40, "%.4f", value);
+}
+
 static void print_setting(const mc_setting *s, double value, const char *from) {
     char now[40], usual[40];
-    mc_decimal_text(value, now, sizeof now);
-    mc_decimal_text(s->initial, usual, sizeof usual);
-    printf("%-24s %8s %-5s", s->key, now, s->unit);
+    setting_text(value, now);
+    setting_text(s->initial, usual);
+    printf("%-24s %8s %-5s", s->key, now, strcmp(s->unit, "1") == 0 ? "" : s->unit);
     if (value != s->initial)
         printf("  (usually %s)", usual);
     printf("\n");
