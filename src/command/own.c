@@ -31,15 +31,23 @@ static json_t *methods_json(const mc_own_methods *all, int64_t set) {
                      set ? json_integer((json_int_t)set) : json_null());
 }
 
+/* With its sign, but nought without one. */
+static void signed_text(double value, int places, char out[40]) {
+    snprintf(out, 40, "%+.*f", places, value);
+    if (strspn(out + 1, "0.") == strlen(out + 1))
+        memmove(out, out + 1, strlen(out));
+}
+
 static void print_method(mc_method method, int angle, const mc_own_method *m) {
-    char shift[40], used[60], from[40];
+    char more[40], shift[100], used[60], from[40];
     int places = angle ? 2 : 3;
     const mc_method_error *e = &m->measured;
+    signed_text(e->shift, places, more);
     if (e->pairs > 1)
-        snprintf(shift, sizeof shift, "%+.*f (%.*f)%s", places, e->shift, places, e->shift_se,
+        snprintf(shift, sizeof shift, "%s (%.*f)%s", more, places, e->shift_se,
                  m->shifted ? " !" : "");
     else
-        snprintf(shift, sizeof shift, "%+.*f", places, e->shift);
+        snprintf(shift, sizeof shift, "%s", more);
     if (m->used_pairs > 0)
         snprintf(from, sizeof from, "%d pairs", m->used_pairs);
     else

@@ -27,11 +27,14 @@ static void methods(void **state) {
     write_pairs("pairs.csv", 12, 0.2);
     write_pairs("few.csv", 9, 0.2);
     write_text("wrong.csv", "method,kind,first,second\ncaliper,mm,1,2\nruler,mm,1,2\n");
+    assert_run(0, "method measure ", "midcourse help method");
+    assert_run(0, "settings set ", "midcourse settings --help");
+    assert_run(0, "Usage: midcourse accuracy use ", "midcourse help accuracy use");
     assert_run(2, "which readings?", "midcourse method measure");
     assert_run(1, "wrong.csv:3:1: method: \"ruler\" is none of",
                "midcourse method measure wrong.csv");
     assert_run(1, "absent.csv: ", "midcourse method measure absent.csv");
-    assert_run(0, "caliper    mm      12     0.141  +0.000 (0.060)      0.350, assumed",
+    assert_run(0, "caliper    mm      12     0.141  0.000 (0.060)       0.350, assumed",
                "midcourse method measure pairs.csv");
     assert_run(0, "caliper    deg     12      1.41  +2.00 (0.00) !",
                "midcourse "
