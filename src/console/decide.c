@@ -311,7 +311,8 @@ static const key_row KEYS[] = {
     {'d', 0, "d", "days", "hold for other days, counted from the check-up", ask_days},
     {'b', 0, "b", NULL,
      "go back to an earlier aligner, begun on the day of the check-up: the one that the proposal "
-     "names, else the one before; then the ones before that, or not",
+     "names, else the one before; then the ones before that, or not; an arch that is not past it "
+     "goes on as it is",
      go_back},
     {'t', 0, "t", NULL, "go back to another of these", ask_back},
     {'l', 0, "l", NULL,
