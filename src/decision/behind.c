@@ -59,7 +59,7 @@ static void say_endings(const mc_situation *s, const named *teeth, mc_proposal *
     size_t told = 0;
     for (size_t i = 0; i < teeth->count && told < TOLD_ONE_BY_ONE; i++) {
         if (outcome_of(s, teeth->tooth[i]).c < MC_COMPONENTS) {
-            say(out, "%s", told == 0 ? " Expected at the end, as it goes: " : "; ");
+            say(out, "%s", told == 0 ? " Left alone, expected at the end: " : "; ");
             say_ending(s, teeth->tooth[i], out);
             told++;
         }
@@ -75,26 +75,27 @@ bool rule_local(const mc_situation *s, mc_proposal *out) {
         return false;
     }
     propose(out, MC_PROPOSE_LOCAL, &behind);
-    say(out, "Local measures: ");
+    say(out, "Local measures on ");
     for (size_t i = 0; i < behind.count && i < TOLD_ONE_BY_ONE; i++) {
         say(out, "%s", i > 0 ? "; " : "");
         say_behind(s, behind.tooth[i], out);
         say(out, ", %s", measure_for(s, behind.tooth[i]));
     }
     say_more(out, behind.count);
-    say(out, ". Look again in one interval. ");
+    say(out, ". ");
     if (read > 0) {
         const printed below = millimetres(s->settings->reseat_small_gap_mm);
         if (read == 1) {
-            say(out, "The other gap read is below %s.", below.text);
+            say(out, "The rest seats: the other gap read is below %s.", below.text);
         } else {
-            say(out, "The other %d gaps read are below %s.", read, below.text);
+            say(out, "The rest seats: the other %d gaps read are below %s.", read, below.text);
         }
     } else {
         say(out, "No other tooth's gap was read.");
     }
     say_endings(s, &behind, out);
     say_stalled(s, &behind, out);
+    say(out, " Look again in one interval.");
     say_wear(s, out);
     return true;
 }

@@ -188,10 +188,22 @@ static void say_left(const mc_situation *s, const named *teeth, const bool loose
     }
 }
 
+/* Whether every tooth that the plan moves was read whole at this check-up, by scan or landmarks. */
+static bool has_poses(const mc_situation *s) {
+    bool all = s->exact != NULL;
+    for (mc_tooth tooth = 0; all && tooth < MC_TEETH; tooth++) {
+        const bool moves = mc_tooth_may_move(s->states[tooth]) && mc_plan_moves(s->plan, tooth);
+        for (int c = 0; moves && c < MC_COMPONENTS; c++) {
+            all = all && !isnan(s->exact[tooth].c[c]);
+        }
+    }
+    return all;
+}
+
 static void say_poses(const mc_situation *s, mc_proposal *out) {
-    say(out,
-        "Take poses by scan or digitised landmarks; until the new aligners come (about %g days) "
-        "the last one that seats is worn.",
+    say(out, "%s; until the new aligners come (about %g days) the last one that seats is worn.",
+        has_poses(s) ? "This check-up has the poses for it"
+                     : "Take poses by scan or digitised landmarks",
         s->settings->laboratory_days);
     say_wear(s, out);
 }

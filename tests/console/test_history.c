@@ -194,7 +194,7 @@ static void a_decision_shows_what_the_doctor_saw(void **state) {
     assert_int_equal(pty_find(&p, " chosen            local"), 3);
     assert_int_equal(pty_find(&p, " reason            none given"), 4);
     assert_int_equal(pty_find(&p, " proposed          local measures (rule 9)"), 7);
-    assert_int_equal(pty_find(&p, " because           Local measures: 35"), 8);
+    assert_int_equal(pty_find(&p, " because           Local measures on 35"), 8);
     assert_true(
         pty_find(&p, " choice                           outside all in % ends        aligners") >
         0);

@@ -173,7 +173,7 @@ static void test_expected_is_said(void **state) {
     stand_follow(st);
     st->forecast.tooth[mc_tooth_from_iso(36)].component[MC_MESIAL].end = 2 - 0.72;
     stand_only(st, 9, MC_PROPOSE_LOCAL);
-    stand_says(st, "Expected at the end, as it goes: 36 mesial 0.7 mm short.");
+    stand_says(st, "Left alone, expected at the end: 36 mesial 0.7 mm short.");
     stand_behind(st, 13);
     stand_behind(st, 23);
     stand_follow(st);

@@ -16,6 +16,23 @@ static void test_weighted_shortfall(void **state) {
     stand_free(st);
 }
 
+/* Poses are asked for where a tooth that the plan moves lacks one, not where all are there. */
+static void test_poses(void **state) {
+    (void)state;
+    stand *st = stand_new();
+    mc_pose exact[MC_TEETH] = {0};
+    stand_short(st, 36, MC_MESIAL, 1.0, 0.9, MC_STATE_BEHIND);
+    stand_decides(st);
+    stand_says(st, "Take poses by scan or digitised landmarks; until");
+    st->situation.exact = exact;
+    stand_decides(st);
+    stand_says(st, "This check-up has the poses for it; until");
+    exact[mc_tooth_from_iso(12)].c[MC_INCLINATION] = NAN;
+    stand_decides(st);
+    stand_says(st, "Take poses by scan or digitised landmarks; until");
+    stand_free(st);
+}
+
 static void test_weights(void **state) {
     (void)state;
     stand *st = stand_new();
@@ -235,6 +252,7 @@ static void test_wear_stands_in_the_way(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_weighted_shortfall),
+        cmocka_unit_test(test_poses),
         cmocka_unit_test(test_weights),
         cmocka_unit_test(test_certainty),
         cmocka_unit_test(test_only_short_and_read),

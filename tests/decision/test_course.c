@@ -142,12 +142,12 @@ static void test_local(void **state) {
     stand_names(st, "12");
     stand_says(st, "12: rotation 2.5 deg short, button and elastic");
     stand_says(st, "Look again in one interval.");
-    stand_says(st, "The other 27 gaps read are below 0.5 mm.");
+    stand_says(st, "The rest seats: the other 27 gaps read are below 0.5 mm.");
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         if (mc_tooth_iso(t) != 11)
             st->now.tooth[t].seat_gap = NAN;
     stand_only(st, 9, MC_PROPOSE_LOCAL);
-    stand_says(st, "The other gap read is below 0.5 mm.");
+    stand_says(st, "The rest seats: the other gap read is below 0.5 mm.");
     stand_short(st, 13, MC_MESIAL, 0.7, 0.9, MC_STATE_BEHIND);
     stand_tooth(st, 13)->attachment = MC_ATTACHMENT_WORN;
     stand_only(st, 9, MC_PROPOSE_LOCAL);
