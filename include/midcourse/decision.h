@@ -104,6 +104,7 @@ typedef struct mc_option_ask {
 typedef struct mc_option {
     mc_option_ask ask;
     bool possible; /* else why_not says why, and nothing below is known */
+    bool failed;   /* not possible only for want of memory: nothing may rest on that */
     char why_not[160];
     double expected_out;    /* teeth expected outside their finishing tolerance at the end */
     double p_all_in;        /* probability that every known tooth ends inside */
@@ -137,13 +138,16 @@ typedef struct mc_option {
  * - finishing first carries everything to the end of the series and corrects from there, the
  *   poses as expected.
  * Dates are those of the series, check-ups one every checkup_weeks until the end, the last
- * counted. Refused: a hold below one day, correct and finish together, and either without a known
- * interval. */
+ * counted. Refused: a hold below one day or above MC_MOST_HOLD_DAYS, correct and finish together,
+ * and either without a known interval. */
 void mc_option_of(const mc_situation *situation, const mc_option_ask *ask, mc_option *out);
 
+/* The longest hold that is decided on. */
+enum { MC_MOST_HOLD_DAYS = 60 };
 /* The usual options side by side: carry on; hold hold_days and twice that; go back, one to
  * reseat_back aligners; local measures; correct now; finish, then correct. Those that cannot be
- * taken are left out, but for correct and finish. Returns how many. */
+ * taken are left out, but for correct and finish. Returns how many; 0 for want of memory too, as a
+ * list with gaps would be taken for whole. */
 enum { MC_MOST_OPTIONS = 32 };
 size_t mc_compare(const mc_situation *situation, mc_option out[MC_MOST_OPTIONS]);
 /* "hold 7 days", "go back to aligner 11", "finish, then correct". */
@@ -159,6 +163,7 @@ typedef struct mc_proposal {
     mc_arch arch; /* of a reseat; else MC_ARCHES */
     int days;     /* to hold, or the new interval for wear; 0 none */
     int to;       /* aligner to go to; -1 none */
+    bool failed;  /* for want of memory what it rests on was not worked out: it is none */
 } mc_proposal;
 
 /* The proposal for a situation. Only teeth present count. What the rules' wording leaves open:

@@ -140,7 +140,8 @@ mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool
                     mc_assessment **out, mc_error *error);
 void mc_assessment_free(mc_assessment *assessment);
 
-/* The options on the assessed check-up side by side; 0 where score is NULL. */
+/* The options on the assessed check-up side by side; 0 where score is NULL, and for want of memory.
+ */
 size_t mc_assess_options(const mc_assessment *a, mc_option out[MC_MOST_OPTIONS]);
 /* One of them, whatever is combined; not possible where score is NULL. */
 void mc_assess_option(const mc_assessment *a, const mc_option_ask *ask, mc_option *out);
@@ -324,8 +325,6 @@ mc_status mc_revise(mc_practice *practice, const mc_case *kase, const char *targ
                     size_t target_size, double overcorrect_percent, mc_revision *out,
                     mc_error *error);
 void mc_revision_free(mc_revision *revision);
-
-enum { MC_MOST_HOLD_DAYS = 60 };
 
 typedef struct mc_decide {
     unsigned choices;   /* bit 1 << mc_choice for each */

@@ -354,6 +354,10 @@ typedef struct mc_entry {
 } mc_entry;
 void mc_entries_free(mc_entry *list, size_t count);
 
+struct json_t; /* of jansson */
+
+/* A JSON value as text, whole (the caller frees it), or NULL: out of memory. flags: jansson's. */
+char *mc_json_whole(const struct json_t *value, size_t flags);
 /* Append an entry, chained to the one before. by NULL: nobody in particular; case_id NULL: no case.
  * detail is a JSON object; it is kept in canonical form. The functions above do not write the
  * journal by themselves: the action that calls them says who did what. */

@@ -55,12 +55,12 @@ static void print_option(const mc_option *option, const mc_option *first, bool p
         return;
     }
     if (isnan(option->expected_out))
-        snprintf(outside, sizeof outside, "%14s", "not known");
+        snprintf(outside, sizeof outside, "%13s", "not known");
     else
-        snprintf(outside, sizeof outside, "%8.2f %5s", option->expected_out,
+        snprintf(outside, sizeof outside, "%7.2f %5s", option->expected_out,
                  percent_text(option->p_all_in, in));
     later_text(option, first, later);
-    print_columns("%c %-21s %s  %-10s %6s %8d %6d %6d", proposed ? '>' : ' ', words, outside,
+    print_columns("%c %-22s %s  %-10s %6s %8d %6d %6d", proposed ? '>' : ' ', words, outside,
                   day_text(option->ends, day), later, option->aligners, option->discarded,
                   option->checkups);
 }
@@ -127,7 +127,9 @@ mc_status run_options(context *c, mc_error *error) {
     mc_case_label(&a->kase, label);
     mc_option options[MC_MOST_OPTIONS];
     const size_t count = mc_assess_options(a, options);
-    if (c->json) {
+    if (count == 0) {
+        status = mc_fail(error, MC_REFUSED, "out of memory");
+    } else if (c->json) {
         status = print_json(mc_json_options(label, a->score, &a->proposal, options, count), error);
     } else {
         print_head(label, a);

@@ -110,6 +110,7 @@ static void say_gain(const mc_situation *s, int days, mc_proposal *out) {
         return;
     }
     mc_option_of(s, &ask, &held);
+    out->failed = held.failed;
     if (held.possible) {
         say(out, " Expected to leave ");
         say_outside_instead(out, held.expected_out, s->forecast->expected_out);

@@ -214,6 +214,7 @@ static void say_poses(const mc_situation *s, mc_proposal *out) {
  * then. */
 typedef struct comparison {
     bool made;                /* both can be done, and something can be forecast */
+    bool failed;              /* there was too little memory to see */
     double now_out, then_out; /* teeth expected outside their finishing tolerance */
     int sooner;               /* days */
 } comparison;
@@ -226,6 +227,7 @@ static comparison compare(const mc_situation *s) {
     mc_option_of(s, &finish, &then);
     return (comparison){.made = now.possible && then.possible && !isnan(now.expected_out) &&
                                 !isnan(then.expected_out),
+                        .failed = now.failed || then.failed,
                         .now_out = now.expected_out,
                         .then_out = then.expected_out,
                         .sooner = then.days - now.days};
@@ -272,10 +274,11 @@ bool rule_correct(const mc_situation *s, mc_proposal *out) {
         return false;
     }
     const comparison weighed = compare(s); /* the dear part, so only where the rest holds */
-    if (!pays(s, &weighed)) {
+    if (!weighed.failed && !pays(s, &weighed)) {
         return false;
     }
     propose(out, MC_PROPOSE_CORRECT, &teeth);
+    out->failed = weighed.failed;
     say(out, "Correct now: ");
     say_reasons(s, &teeth, together, loose, out);
     say(out, ". ");

@@ -32,6 +32,12 @@ static bool refuse(mc_option *out, const char *format, ...) {
     return false;
 }
 
+/* Always false. */
+static bool run_out(mc_option *out) {
+    out->failed = true;
+    return refuse(out, "out of memory");
+}
+
 /* ---- hold ---- */
 
 /* The share of a shortfall that is made up in `days` on the same aligner, by how well it seats. */
@@ -76,6 +82,9 @@ static void hold_tooth(course *k, mc_tooth tooth, int days) {
 static bool hold(course *k, int days, mc_option *out) {
     if (days < 1) {
         return refuse(out, "a hold takes at least one day");
+    }
+    if (days > MC_MOST_HOLD_DAYS) {
+        return refuse(out, "a hold takes at most %d days", MC_MOST_HOLD_DAYS);
     }
     for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
         if (!k->back[mc_tooth_arch(tooth)]) {
@@ -204,7 +213,7 @@ static bool correct(course *k, const bool grip[MC_TEETH], mc_option *out) {
     mc_error error;
     found *all = malloc(sizeof *all);
     if (!all) {
-        return refuse(out, "out of memory");
+        return run_out(out);
     }
     stand_by_dates(k, grip);
     mc_tracker_forecast(k->tracker, k->s->states, NULL, &all->now);
@@ -217,6 +226,7 @@ static bool correct(course *k, const bool grip[MC_TEETH], mc_option *out) {
         mc_tracker_correct(k->tracker, k->corrected, &all->start, all->off);
         k->on += days_of(k->s, &account, out);
     } else {
+        out->failed = error.need == MC_NEED_MEMORY;
         refuse(out, "%.150s", error.text);
     }
     free(all);
@@ -311,7 +321,7 @@ static void judge(const course *k, const bool grip[MC_TEETH], mc_option *out) {
     const mc_situation *s = k->s;
     mc_forecast *end = malloc(sizeof *end);
     if (!end) {
-        refuse(out, "out of memory");
+        run_out(out);
         return;
     }
     mc_tracker_forecast(k->tracker, s->states, k->corrected ? NULL : grip, end);
@@ -340,6 +350,7 @@ static mc_option nothing_known(const mc_option_ask *ask) {
 static void forget(mc_option *out) {
     mc_option nothing = nothing_known(&out->ask);
     memcpy(nothing.why_not, out->why_not, sizeof nothing.why_not);
+    nothing.failed = out->failed;
     *out = nothing;
 }
 
@@ -355,7 +366,7 @@ void mc_option_of(const mc_situation *situation, const mc_option_ask *ask, mc_op
                 .on = situation->score->date};
     memcpy(k.series, situation->series, sizeof k.series);
     if (!k.tracker) {
-        refuse(out, "out of memory");
+        run_out(out);
     } else if (lead(&k, ask, grip, out)) {
         judge(&k, grip, out);
     }
@@ -379,37 +390,45 @@ static bool local_measures_fit(const mc_situation *s) {
     return any;
 }
 
-static void add(const mc_situation *s, unsigned choices, int days, int to, mc_option *out,
-                size_t *count) {
+/* The options so far. */
+typedef struct usual {
+    const mc_situation *s;
+    mc_option *out;
+    size_t count;
+    bool failed; /* one of them */
+} usual;
+
+static void add(usual *u, unsigned choices, int days, int to) {
     const mc_option_ask ask = {.choices = choices, .days = days, .to = to};
     mc_option one;
-    mc_option_of(s, &ask, &one);
+    mc_option_of(u->s, &ask, &one);
+    u->failed = u->failed || one.failed;
     const bool kept = one.possible || asked(&ask, MC_CORRECT) || asked(&ask, MC_FINISH);
-    if (kept && *count < MC_MOST_OPTIONS) {
-        out[(*count)++] = one;
+    if (kept && u->count < MC_MOST_OPTIONS) {
+        u->out[u->count++] = one;
     }
 }
 
 size_t mc_compare(const mc_situation *situation, mc_option out[MC_MOST_OPTIONS]) {
-    size_t count = 0;
+    usual u = {.s = situation, .out = out};
     const int days = (int)situation->settings->hold_days;
     const int back = (int)situation->settings->reseat_back;
     if (!situation->tracker) {
         return 0;
     }
     const int now = furthest(situation);
-    add(situation, 1u << MC_CARRY_ON, 0, -1, out, &count);
-    add(situation, 1u << MC_HOLD, days, -1, out, &count);
-    add(situation, 1u << MC_HOLD, 2 * days, -1, out, &count);
+    add(&u, 1u << MC_CARRY_ON, 0, -1);
+    add(&u, 1u << MC_HOLD, days, -1);
+    add(&u, 1u << MC_HOLD, 2 * days, -1);
     for (int to = now - 1; to >= now - back && to >= 1; to--) {
-        add(situation, 1u << MC_GO_BACK, 0, to, out, &count);
+        add(&u, 1u << MC_GO_BACK, 0, to);
     }
     if (local_measures_fit(situation)) {
-        add(situation, 1u << MC_LOCAL_MEASURES, 0, -1, out, &count);
+        add(&u, 1u << MC_LOCAL_MEASURES, 0, -1);
     }
-    add(situation, 1u << MC_CORRECT, 0, -1, out, &count);
-    add(situation, 1u << MC_FINISH, 0, -1, out, &count);
-    return count;
+    add(&u, 1u << MC_CORRECT, 0, -1);
+    add(&u, 1u << MC_FINISH, 0, -1);
+    return u.failed ? 0 : u.count;
 }
 
 /* ---- in words ---- */

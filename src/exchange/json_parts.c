@@ -96,9 +96,9 @@ json_t *json_checkup(const mc_score *score) {
 char *mc_json_text(struct json_t *document, bool compact) {
     const size_t digits = JSON_REAL_PRECISION(EVERY_DIGIT);
     if (compact) {
-        return json_dumps(document, digits | JSON_COMPACT | JSON_SORT_KEYS);
+        return mc_json_whole(document, digits | JSON_COMPACT | JSON_SORT_KEYS);
     }
-    char *text = json_dumps(document, digits | JSON_INDENT(2));
+    char *text = mc_json_whole(document, digits | JSON_INDENT(2));
     if (!text) {
         return NULL;
     }

@@ -335,8 +335,9 @@ static double to_places(double share) {
     return round(share * 10000) / 10000;
 }
 
-static size_t changes_of(const mc_accuracy *accuracy, mc_setting_change *list, json_t *shares) {
-    size_t count = 0;
+/* The settings to change, and what the journal is to say of them: all of it, or nothing is done. */
+static mc_status changes_of(const mc_accuracy *accuracy, mc_setting_change *list, size_t *count,
+                            json_t *shares, mc_error *error) {
     for (int c = 0; c < MC_OWN_CLASSES; c++)
         for (int m = 0; m < MC_OWN_MOVEMENTS; m++) {
             const mc_own_share *share = &accuracy->of[c][m];
@@ -345,16 +346,22 @@ static size_t changes_of(const mc_accuracy *accuracy, mc_setting_change *list, j
             const char *of = mc_tooth_class_name((mc_tooth_class)c);
             const char *movement = mc_movement_name((mc_movement)m);
             char name[40];
-            snprintf(list[count].key, sizeof list->key, "own_share_%s_%s", of, movement);
-            list[count++].value = to_places(share->mean);
-            snprintf(list[count].key, sizeof list->key, "own_share_se_%s_%s", of, movement);
-            list[count++].value = to_places(share->se);
+            snprintf(list[*count].key, sizeof list->key, "own_share_%s_%s", of, movement);
+            list[(*count)++].value = to_places(share->mean);
+            snprintf(list[*count].key, sizeof list->key, "own_share_se_%s_%s", of, movement);
+            list[(*count)++].value = to_places(share->se);
             snprintf(name, sizeof name, "%s_%s", of, movement);
-            json_object_set_new(shares, name,
-                                json_pack("{s:f, s:f, s:I}", "mean", share->mean, "se", share->se,
-                                          "patients", (json_int_t)share->patients));
+            if (json_object_set_new(shares, name,
+                                    json_pack("{s:f, s:f, s:I}", "mean", share->mean, "se",
+                                              share->se, "patients",
+                                              (json_int_t)share->patients)) != 0)
+                return mc_fail(error, MC_REFUSED, "out of memory");
         }
-    return count;
+    return *count > 0 ? MC_OK
+                      : mc_fail(error, MC_REFUSED,
+                                "nothing can be taken over: a share needs %d patients whose plans "
+                                "are closed or superseded",
+                                MC_LEAST_PATIENTS);
 }
 
 mc_status mc_accuracy_use(mc_practice *practice, const mc_accuracy *accuracy, const char *reason,
@@ -363,12 +370,10 @@ mc_status mc_accuracy_use(mc_practice *practice, const mc_accuracy *accuracy, co
     if (!reason || !*reason)
         return mc_fail_need(error, MC_NEED_REASON, "own accuracy is taken over with a reason");
     json_t *shares = json_object();
-    size_t count = changes_of(accuracy, list, shares);
-    mc_status status = count > 0 ? mc_action_begin(practice, BY_DOCTOR, true, error)
-                                 : mc_fail(error, MC_REFUSED,
-                                           "nothing can be taken over: a share needs %d patients "
-                                           "whose plans are closed or superseded",
-                                           MC_LEAST_PATIENTS);
+    size_t count = 0;
+    mc_status status = changes_of(accuracy, list, &count, shares, error);
+    if (status == MC_OK)
+        status = mc_action_begin(practice, BY_DOCTOR, true, error);
     if (status != MC_OK) {
         json_decref(shares);
         return status;

@@ -133,7 +133,7 @@ static mc_status propose(mc_assessment *a, mc_error *error) {
     mc_propose(&situation, &a->proposal);
     a->has_proposal = true;
     free(earlier);
-    return MC_OK;
+    return a->proposal.failed ? mc_fail(error, MC_REFUSED, "out of memory") : MC_OK;
 }
 
 static void find_exact(mc_assessment *a) {

@@ -219,10 +219,12 @@ static mc_status changes_of(const mc_own_methods *measured, mc_setting_change *l
                 continue;
             add_change(list, count, of->key, "", in_thousandths(of->measured.error));
             add_change(list, count, of->key, "_pairs", (double)of->measured.pairs);
-            json_object_set_new(figures, of->key,
-                                json_pack("{s:f, s:I, s:f, s:f}", "error", of->measured.error,
-                                          "pairs", (json_int_t)of->measured.pairs, "shift",
-                                          of->measured.shift, "shift_se", of->measured.shift_se));
+            if (json_object_set_new(figures, of->key,
+                                    json_pack("{s:f, s:I, s:f, s:f}", "error", of->measured.error,
+                                              "pairs", (json_int_t)of->measured.pairs, "shift",
+                                              of->measured.shift, "shift_se",
+                                              of->measured.shift_se)) != 0)
+                return mc_fail(error, MC_REFUSED, "out of memory");
         }
     return *count > 0 ? MC_OK
                       : mc_fail(error, MC_REFUSED,

@@ -137,7 +137,7 @@ void mc_action_soon(mc_practice *practice) {
 
 mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *case_id,
                         const char *action, json_t *detail, mc_error *error) {
-    char *text = detail ? json_dumps(detail, JSON_COMPACT | JSON_SORT_KEYS) : NULL;
+    char *text = detail ? mc_json_whole(detail, JSON_COMPACT | JSON_SORT_KEYS) : NULL;
     json_decref(detail);
     if (status == MC_OK && !text)
         status = mc_fail(error, MC_REFUSED, "out of memory");

@@ -185,7 +185,7 @@ static bool is_ask(const mc_option_ask *one, const mc_option_ask *other) {
     return one->choices == other->choices && one->days == other->days && one->to == other->to;
 }
 
-/* The usual options, and what was chosen where it is none of them. */
+/* The usual options, and what was chosen where it is none of them. None for want of memory. */
 static size_t options_seen(const mc_assessment *a, const mc_decide *what,
                            mc_option out[MC_MOST_OPTIONS]) {
     const mc_option_ask ask = {.choices = what->choices,
@@ -195,9 +195,10 @@ static size_t options_seen(const mc_assessment *a, const mc_decide *what,
     for (size_t i = 0; i < count; i++)
         if (is_ask(&out[i].ask, &ask))
             return count;
-    if (count < MC_MOST_OPTIONS)
-        mc_assess_option(a, &ask, &out[count++]);
-    return count;
+    if (count == 0 || count == MC_MOST_OPTIONS)
+        return count;
+    mc_assess_option(a, &ask, &out[count]);
+    return out[count].failed ? 0 : count + 1;
 }
 
 /* Score, proposal, options, settings and plan as the doctor saw them. */
@@ -207,11 +208,13 @@ static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_pl
     mc_option options[MC_MOST_OPTIONS];
     size_t count = options_seen(a, what, options);
     json_t *seen =
-        json_pack("{s:i, s:o, s:o, s:o, s:{s:i, s:s}, s:{s:I, s:o}}", "format", 1, "choices",
-                  choices_json(what->choices), "score", mc_json_score(label, a->score), "options",
-                  mc_json_options(label, a->score, &a->proposal, options, count), "plan", "number",
-                  a->info.number, "hash", a->info.hash, "settings", "set",
-                  (json_int_t)a->settings_set, "values", mc_json_settings(&a->settings));
+        count == 0
+            ? NULL
+            : json_pack("{s:i, s:o, s:o, s:o, s:{s:i, s:s}, s:{s:I, s:o}}", "format", 1, "choices",
+                        choices_json(what->choices), "score", mc_json_score(label, a->score),
+                        "options", mc_json_options(label, a->score, &a->proposal, options, count),
+                        "plan", "number", a->info.number, "hash", a->info.hash, "settings", "set",
+                        (json_int_t)a->settings_set, "values", mc_json_settings(&a->settings));
     if (seen && opened)
         json_object_set_new(
             seen, "opened",

@@ -3,6 +3,7 @@
 #include "practice.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -85,5 +86,9 @@ void mc_assess_option(const mc_assessment *a, const mc_option_ask *ask, mc_optio
     if (earlier)
         mc_situation_of(a, earlier, &situation);
     mc_option_of(&situation, ask, out);
+    if (a->score && !earlier) {
+        out->failed = true;
+        snprintf(out->why_not, sizeof out->why_not, "out of memory");
+    }
     free(earlier);
 }

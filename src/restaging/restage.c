@@ -163,7 +163,7 @@ mc_status mc_restage(const mc_settings *settings, const mc_remaining_task task[M
     *plan = NULL;
     restaging r = {settings, carry, carry_at, out, mc_plan_new()};
     if (!r.plan) {
-        return mc_fail(error, MC_REFUSED, "out of memory while a plan was re-staged");
+        return mc_fail_need(error, MC_NEED_MEMORY, "out of memory while a plan was re-staged");
     }
     const mc_status status = restage(&r, task, error);
     if (status == MC_OK) {

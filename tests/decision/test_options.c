@@ -248,6 +248,7 @@ static void test_out_of_range(void **state) {
     judged *j = one_tooth(&lateral, 1);
     refused(j, hold_for(0), "a hold takes at least one day");
     refused(j, hold_for(-7), "a hold takes at least one day");
+    refused(j, hold_for(61), "a hold takes at most 60 days");
     refused(j, back_to(0), "there is no such aligner to go back to");
     refused(j, back_to(-1), "there is no such aligner to go back to");
     refused(j, back_to(10), "there is no such aligner to go back to");
@@ -611,6 +612,9 @@ static void test_compare(void **state) {
     j->m.settings.reseat_back = 20;
     assert_int_equal(mc_compare(&j->s, all), 6);
     assert_true(all[1].ask.days == 10 && all[2].ask.days == 20);
+    j->m.settings.hold_days = 31; /* twice that could not be signed */
+    assert_int_equal(mc_compare(&j->s, all), 5);
+    assert_true(all[1].ask.days == 31 && all[2].ask.choices == 1u << MC_GO_BACK);
     judged_free(j);
 }
 

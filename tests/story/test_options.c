@@ -124,6 +124,24 @@ static void what_is_signed_is_told(void **state) {
     assert_run(0, "check-up 4: hold for 7 days,", "midcourse journal 1003");
 }
 
+/* Aligners of three digits fit too. */
+static void a_long_series(void **state) {
+    (void)state;
+    write_text("long.csv", "tooth,stage,buccal_mm\n12,999,1.2\n");
+    write_text("long-read.csv", "tooth,seat_gap_mm,buccal_mm\n12,0.2,1.1\n");
+    assert_run(0, "Opened case 2001",
+               "midcourse --as IBA case new --chart 2001 --name 'Invented, Ida' --born 1990-01-01");
+    assert_run(0, "999",
+               "midcourse --as IBA plan import 2001 long.csv --start 2020-01-06 "
+               "--interval 2");
+    assert_run(0, "check-up 1 completed",
+               "midcourse --as IBA checkup import 2001 long-read.csv --date 2025-06-30 "
+               "--aligner 998 --accept-warnings");
+    assert_int_equal(run("midcourse options 2001"), 0);
+    is_readable(run_output);
+    line_of("  go back to aligner 997 ");
+}
+
 static int begin(void **state) {
     (void)state;
     run_begin();
@@ -143,7 +161,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_case_is_compared), cmocka_unit_test(a_table_line),
         cmocka_unit_test(an_earlier_checkup),     cmocka_unit_test(nothing_is_known),
-        cmocka_unit_test(what_is_signed_is_told),
+        cmocka_unit_test(what_is_signed_is_told), cmocka_unit_test(a_long_series),
     };
     return cmocka_run_group_tests(tests, begin, end);
 }
