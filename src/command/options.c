@@ -14,10 +14,11 @@ static void print_proposal(const mc_proposal *proposal) {
     print_wrapped(proposal->sentence, 2);
     if (proposal->count == 0)
         return;
-    printf("  Teeth:");
+    char teeth[16 + 3 * MC_TEETH] = "Teeth:";
     for (size_t i = 0; i < proposal->count; i++)
-        printf(" %02d", mc_tooth_iso(proposal->teeth[i]));
-    printf("\n");
+        snprintf(teeth + strlen(teeth), sizeof teeth - strlen(teeth), " %02d",
+                 mc_tooth_iso(proposal->teeth[i]));
+    print_wrapped(teeth, 2);
 }
 
 /* Whether the option is what is proposed. */

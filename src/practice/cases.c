@@ -54,7 +54,7 @@ mc_status mc_case_open(mc_practice *practice, const char *chart, const char *nam
         char iso[4];
         mc_tooth_text(MC_NOTATION_ISO, t, iso);
         if (states[t] != usual[t])
-            json_object_set_new(unusual, iso, json_string(mc_tooth_state_name(states[t])));
+            unusual = mc_json_with(unusual, iso, json_string(mc_tooth_state_name(states[t])));
     }
     return mc_action_end(practice, status, status == MC_OK ? &out->id : NULL, "case opened",
                          json_pack("{s:s, s:i, s:o}", "chart", chart, "course",

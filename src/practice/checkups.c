@@ -129,10 +129,10 @@ json_t *mc_describe_checkup(const mc_checkup *checkup, int number, int version) 
         json_pack("{s:i, s:i, s:s, s:s, s:I}", "checkup", number, "version", version, "date", day,
                   "method", mc_method_name(checkup->method), "rows", (json_int_t)checkup->count);
     for (int arch = 0; arch < MC_ARCHES; arch++)
-        json_object_set_new(detail, arch == MC_UPPER ? "upper" : "lower",
-                            checkup->aligner[arch] == MC_NO_ALIGNER
-                                ? json_null()
-                                : json_integer(checkup->aligner[arch]));
+        detail = mc_json_with(detail, arch == MC_UPPER ? "upper" : "lower",
+                              checkup->aligner[arch] == MC_NO_ALIGNER
+                                  ? json_null()
+                                  : json_integer(checkup->aligner[arch]));
     return detail;
 }
 
@@ -216,7 +216,7 @@ mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int numbe
         status = mc_record_amend_checkup(practice->record, &kase->id, number, &checkup,
                                          practice->actor.initials, reason, version, error);
         json_t *detail = mc_describe_checkup(&checkup, number, status == MC_OK ? *version : 0);
-        json_object_set_new(detail, "reason", json_string(reason));
+        detail = mc_json_with(detail, "reason", json_string(reason));
         status = mc_action_end(practice, status, &kase->id, "check-up amended", detail, error);
     }
     free(rows);

@@ -527,8 +527,8 @@ mc_status mc_draft_discard(mc_draft *d, mc_error *error) {
         d->ended = true;
         return MC_OK;
     }
-    json_t *detail = describe(d);
-    json_object_set_new(detail, "steps", json_integer((json_int_t)(d->count - d->undone)));
+    json_t *detail =
+        mc_json_with(describe(d), "steps", json_integer((json_int_t)(d->count - d->undone)));
     status =
         mc_record_discard_checkup(d->practice->record, &d->begun.id, d->count, d->undone, error);
     status = mc_action_end(d->practice, status, &d->kase.id, "check-up discarded", detail, error);

@@ -135,6 +135,13 @@ void mc_action_soon(mc_practice *practice) {
         mc_syncer_wake(practice->syncer);
 }
 
+json_t *mc_json_with(json_t *object, const char *key, json_t *value) {
+    if (json_object_set_new(object, key, value) == 0)
+        return object;
+    json_decref(object);
+    return NULL;
+}
+
 mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *case_id,
                         const char *action, json_t *detail, mc_error *error) {
     char *text = detail ? mc_json_whole(detail, JSON_COMPACT | JSON_SORT_KEYS) : NULL;

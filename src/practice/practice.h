@@ -34,6 +34,9 @@ mc_status mc_action_begin(mc_practice *practice, int roles, bool durable, mc_err
  * detail is taken over (may be NULL when out of memory). Returns the status of the whole action. */
 mc_status mc_action_end(mc_practice *practice, mc_status status, const mc_id *case_id,
                         const char *action, json_t *detail, mc_error *error);
+/* The object with one more member, both taken over; NULL (and both freed) where either is missing
+ * or memory is, so that what the journal is to say is said whole or not at all. */
+json_t *mc_json_with(json_t *object, const char *key, json_t *value);
 
 /* Begin a change as mc_action_begin does, not waiting for the disk, of which mc_action_soon then
  * says that it is to be there within a second. Where no second thread can see to that, or it is in

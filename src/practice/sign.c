@@ -176,8 +176,11 @@ static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const 
 static json_t *choices_json(unsigned choices) {
     json_t *list = json_array();
     for (int c = 0; c < MC_CHOICES; c++)
-        if (choices & 1u << c)
-            json_array_append_new(list, json_string(mc_choice_name((mc_choice)c)));
+        if (choices & 1u << c &&
+            json_array_append_new(list, json_string(mc_choice_name((mc_choice)c))) != 0) {
+            json_decref(list);
+            return NULL;
+        }
     return list;
 }
 
@@ -216,9 +219,9 @@ static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_pl
                         "plan", "number", a->info.number, "hash", a->info.hash, "settings", "set",
                         (json_int_t)a->settings_set, "values", mc_json_settings(&a->settings));
     if (seen && opened)
-        json_object_set_new(
-            seen, "opened",
-            json_pack("{s:i, s:s}", "number", opened->number, "hash", opened->hash));
+        seen =
+            mc_json_with(seen, "opened",
+                         json_pack("{s:i, s:s}", "number", opened->number, "hash", opened->hash));
     char *text = seen ? mc_json_text(seen, true) : NULL;
     json_decref(seen);
     return text;
@@ -229,15 +232,15 @@ static json_t *describe(const mc_decide *what, const mc_decision *decision,
     json_t *detail = json_pack("{s:i, s:o, s:s}", "checkup", decision->checkup, "choices",
                                choices_json(what->choices), "evidence", decision->hash);
     if (decision->days > 0)
-        json_object_set_new(detail, "days", json_integer(decision->days));
+        detail = mc_json_with(detail, "days", json_integer(decision->days));
     if (decision->to >= 0)
-        json_object_set_new(detail, "to", json_integer(decision->to));
+        detail = mc_json_with(detail, "to", json_integer(decision->to));
     if (decision->cause != MC_CAUSE_NONE)
-        json_object_set_new(detail, "cause", json_string(mc_cause_name(decision->cause)));
+        detail = mc_json_with(detail, "cause", json_string(mc_cause_name(decision->cause)));
     if (*decision->reason)
-        json_object_set_new(detail, "reason", json_string(decision->reason));
+        detail = mc_json_with(detail, "reason", json_string(decision->reason));
     if (opened)
-        json_object_set_new(detail, "plan", json_integer(opened->number));
+        detail = mc_json_with(detail, "plan", json_integer(opened->number));
     return detail;
 }
 

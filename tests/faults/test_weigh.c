@@ -239,9 +239,20 @@ static void memory_fails_while_options_are_weighed(void **state) {
 
 static size_t evidence_size;
 
+/* The journal says what was decided. */
+static void is_told(desk *d) {
+    mc_entry *entries = NULL;
+    size_t count = 0;
+    done(mc_record_journal(mc_practice_record(d->h->practice), NULL, &entries, &count, &why));
+    const char *said = entries[count - 1].detail;
+    assert_true(strstr(said, "\"choices\":[\"hold\"]") && strstr(said, "\"days\":10") &&
+                strstr(said, "\"reason\":\"so\""));
+    mc_entries_free(entries, count);
+}
+
 static mc_status sign_it(desk *d, mc_error *error) {
     const mc_decide what = {
-        .choices = 1u << MC_CARRY_ON, .to = -1, .start = MC_NO_DAY, .reason = "so"};
+        .choices = 1u << MC_HOLD, .days = 10, .to = -1, .start = MC_NO_DAY, .reason = "so"};
     mc_decision out;
     mc_warnings warnings;
     const mc_status status = mc_sign_known(d->h->practice, &d->kase, &what, &out, &warnings, error);
@@ -252,6 +263,7 @@ static mc_status sign_it(desk *d, mc_error *error) {
         assert_true(evidence_size == 0 || strlen(out.evidence) == evidence_size);
         evidence_size = strlen(out.evidence);
         free(out.evidence);
+        is_told(d);
     }
     return status;
 }
@@ -263,7 +275,7 @@ static void memory_fails_while_a_decision_is_signed(void **state) {
     evidence_size = 0;
     done(sign_it(d, &error));
     sit_down(d);
-    each_allocation(d, sign_it, 5, true);
+    each_allocation(d, sign_it, 7, true);
 }
 
 /* ---- the list of cases keeps what it has worked out ---- */
@@ -438,7 +450,7 @@ static void find_numbers(desk *d) {
 static void memory_fails_while_own_numbers_are_read(void **state) {
     find_numbers(*state);
     each_allocation(*state, read_accuracy, 3, false);
-    each_allocation(*state, measure, 1, false);
+    each_allocation(*state, measure, 3, false);
 }
 
 static void memory_fails_while_own_numbers_are_taken_over(void **state) {
@@ -450,7 +462,7 @@ static void memory_fails_while_own_numbers_are_taken_over(void **state) {
         detail[0] = '\0';
         done(TAKEN[i](d, &error));
         sit_down(d);
-        each_allocation(d, TAKEN[i], 1, true);
+        each_allocation(d, TAKEN[i], 3, true);
     }
 }
 

@@ -142,6 +142,24 @@ static void a_long_series(void **state) {
     line_of("  go back to aligner 997 ");
 }
 
+/* A proposal may name every tooth. */
+static void every_tooth_is_named(void **state) {
+    (void)state;
+    assert_run(0, "Opened case 2002",
+               "midcourse --as IBA case new --chart 2002 --name 'Invented, Udo' --born 1990-01-01");
+    assert_run(0, "",
+               "echo tooth,stage,rotation_deg > all.csv; echo tooth,rotation_deg > none.csv; "
+               "for q in 1 2 3 4; do for t in 1 2 3 4 5 6 7 8; do "
+               "echo $q$t,20,20 >> all.csv; echo $q$t,0 >> none.csv; done; done");
+    assert_run(0, "20", "midcourse --as IBA plan import 2002 all.csv --start 2026-06-01");
+    assert_run(0, "check-up 1 completed",
+               "midcourse --as IBA checkup import 2002 none.csv --date 2026-11-02 --aligner 10 "
+               "--method scan --accept-warnings");
+    assert_int_equal(run("midcourse options 2002"), 0);
+    is_readable(run_output);
+    assert_true(strlen(line_of("  Teeth: ")) > 70); /* and more behind it */
+}
+
 static int begin(void **state) {
     (void)state;
     run_begin();
@@ -162,6 +180,7 @@ int main(void) {
         cmocka_unit_test(every_case_is_compared), cmocka_unit_test(a_table_line),
         cmocka_unit_test(an_earlier_checkup),     cmocka_unit_test(nothing_is_known),
         cmocka_unit_test(what_is_signed_is_told), cmocka_unit_test(a_long_series),
+        cmocka_unit_test(a_long_series),          cmocka_unit_test(every_tooth_is_named),
     };
     return cmocka_run_group_tests(tests, begin, end);
 }
