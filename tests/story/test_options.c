@@ -180,7 +180,7 @@ int main(void) {
         cmocka_unit_test(every_case_is_compared), cmocka_unit_test(a_table_line),
         cmocka_unit_test(an_earlier_checkup),     cmocka_unit_test(nothing_is_known),
         cmocka_unit_test(what_is_signed_is_told), cmocka_unit_test(a_long_series),
-        cmocka_unit_test(a_long_series),          cmocka_unit_test(every_tooth_is_named),
+        cmocka_unit_test(every_tooth_is_named),
     };
     return cmocka_run_group_tests(tests, begin, end);
 }
