@@ -49,6 +49,15 @@ static mc_status frame_of(context *c, mc_checkup_import *what, mc_error *error) 
     return status;
 }
 
+/* Whether something was read against a neighbour. */
+static bool reads_neighbours(const mc_score *score) {
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++)
+        for (int i = 0; score->present[tooth] && i < MC_RELATIVES; i++)
+            if (score->tooth[tooth].relative[i].readings > 0)
+                return true;
+    return false;
+}
+
 /* What was entered, and what follows from it, in two lines. */
 static mc_status tell_entered(context *c, const mc_case *kase, int number, mc_error *error) {
     mc_assessment *a = NULL;
@@ -66,6 +75,10 @@ static mc_status tell_entered(context *c, const mc_case *kase, int number, mc_er
         int behind = a->score->count[MC_STATE_BEHIND] + a->score->count[MC_STATE_STALLED];
         printf("Case %s: check-up %d completed; %d of %d teeth measured, %d behind.\n",
                c->arguments.word[0], number, a->score->measured, a->score->present_count, behind);
+        if (a->score->measured == 0 && reads_neighbours(a->score))
+            print_wrapped("What was read against neighbours tells no position yet: checkup expect "
+                          "lists what it should read from now on.",
+                          0);
         printf("Next: midcourse score %s, then midcourse options %s\n", c->arguments.word[0],
                c->arguments.word[0]);
     }

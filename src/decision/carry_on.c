@@ -77,7 +77,7 @@ static named one_after_other(const named *first, const named *second) {
 /* What the answer rests on: how much was looked at. */
 static void say_basis(const mc_situation *s, mc_proposal *out) {
     if (s->score->measured == 0) {
-        say(out, " Nothing was measured at this check-up, so how the teeth are is not known.");
+        say(out, " %s, so how the teeth are is not known.", nothing_measured(s));
         return;
     }
     say(out, " %d of %d teeth present were measured.", s->score->measured, s->score->present_count);

@@ -71,7 +71,9 @@ bool rule_measure(const mc_situation *s, mc_proposal *out) {
     }
     const named teeth = to_read(s);
     propose(out, MC_PROPOSE_MEASURE, &teeth);
-    say(out, "%s", s->score->measured == 0 ? "Nothing was measured at this check-up. " : "");
+    if (s->score->measured == 0) {
+        say(out, "%s. ", nothing_measured(s));
+    }
     say(out,
         "Of the %d %s that the plan has moved by %s or %s so far, %d %s a position read, "
         "fewer than %s: how the others are is not known. Read, most worth it first: ",

@@ -181,6 +181,18 @@ void say_ending(const mc_situation *s, mc_tooth tooth, mc_proposal *out) {
                          : "off");
 }
 
+const char *nothing_measured(const mc_situation *s) {
+    bool against = false;
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        for (int i = 0; s->score->present[tooth] && i < MC_RELATIVES; i++) {
+            against = against || s->score->tooth[tooth].relative[i].readings > 0;
+        }
+    }
+    return against ? "Only readings against neighbours were taken at this check-up, which tell no "
+                     "position yet"
+                   : "Nothing was measured at this check-up";
+}
+
 void say_wear(const mc_situation *s, mc_proposal *out) {
     if (wear_is_low(s)) {
         say(out, " Wear, already talked about, is still %s hours a day.",

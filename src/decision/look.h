@@ -58,6 +58,9 @@ typedef struct outcome {
 outcome outcome_of(const mc_situation *s, mc_tooth tooth);
 /* Append it: "12 rotation 6.1 deg short". */
 void say_ending(const mc_situation *s, mc_tooth tooth, mc_proposal *out);
+/* Why nothing counts as measured at this check-up, where nothing does: a baseline, too, tells no
+ * position. */
+const char *nothing_measured(const mc_situation *s);
 /* Append that wear is low where it is and was already talked about. */
 void say_wear(const mc_situation *s, mc_proposal *out);
 /* The teeth most worth reading, as many as rule 7 names. */

@@ -129,6 +129,11 @@ static void test_nothing_read(void **state) {
     stand_says(st, "Nothing was measured at this check-up, so how the teeth are is not known.");
     stand_says(st, "Read, most worth it first: ");
     assert_int_equal(st->proposal.count, 6);
+    /* a baseline is something, but tells no position */
+    stand_tooth(st, 12)->relative[MC_SPACE_TO_MESIAL].readings = 1;
+    stand_only(st, 11, MC_PROPOSE_CARRY_ON);
+    stand_says(st, "Only readings against neighbours were taken at this check-up, which tell no "
+                   "position yet, so how the teeth are is not known.");
     stand_free(st);
 }
 

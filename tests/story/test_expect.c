@@ -35,7 +35,7 @@ static void what_it_should_read(void **state) {
     run_begin();
     open_a_case();
     assert_run(0, "there is nothing that a later one should read", "midcourse checkup expect 1001");
-    check_up(0, "check-up 1 completed", "2026-07-01", 0,
+    check_up(0, "tells no position yet", "2026-07-01", 0,
              "tooth,space_mesial_mm,step_distal_mm,crown_angle_deg\n12,1,-0.5,3\n");
     /* aligner 11 by the dates, its seventh day: stage 11 of 24, so 0.55 mm, -0.4125 against 0.275
      * mm and 8.25 deg; 11 went 0.275 mm distally */
