@@ -106,11 +106,13 @@ static void yes(console *con, void *self) {
     frame_with_role(con, BY_DOCTOR, "keeps measured method errors", ask_keeping_reason);
 }
 
-static void tell_one(pager *page, const mc_own_method *m, bool angle) {
+static void tell_one(pager *page, mc_method method, const mc_own_method *m, bool angle) {
     const mc_method_error *e = &m->measured;
     int places = angle ? 2 : 3;
     char shift[120] = "", used[60] = "assumed";
     const char *unit = angle ? "deg" : "mm";
+    char label[40];
+    snprintf(label, sizeof label, "%s, %s", mc_method_name(method), unit);
     if (e->pairs > 1)
         snprintf(shift, sizeof shift,
                  "; the second readings say %+.*f %s more (standard error "
@@ -119,7 +121,7 @@ static void tell_one(pager *page, const mc_own_method *m, bool angle) {
                  m->shifted ? ": they lie otherwise, look for the cause first" : "");
     if (m->used_pairs > 0)
         snprintf(used, sizeof used, "%d pairs", m->used_pairs);
-    pager_format(page, m->can_be_kept ? STYLE_STRONG : STYLE_FAINT, m->key,
+    pager_format(page, m->can_be_kept ? STYLE_STRONG : STYLE_FAINT, label,
                  "%.*f %s from %zu pair%s%s%s. In use: %.*f %s, %s.", places, e->error, unit,
                  e->pairs, e->pairs == 1 ? "" : "s", m->can_be_kept ? "" : " (too few to be kept)",
                  shift, places, m->used, unit, used);
@@ -132,7 +134,7 @@ static int tell_all(pager *page, const mc_own_methods *all) {
             const mc_own_method *of = &all->of[m][angle];
             if (of->measured.pairs == 0)
                 continue;
-            tell_one(page, of, angle == 1);
+            tell_one(page, (mc_method)m, of, angle == 1);
             kept += of->can_be_kept;
         }
     return kept;

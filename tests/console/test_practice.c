@@ -245,6 +245,7 @@ static void too_few_pairs_are_only_told(void **state) {
     pty_keys(&p, "m");
     pty_await(&p, "Error of one reading, from what was read twice");
     pty_await(&p, "10 pairs are needed before an error can be kept.");
+    assert_true(pty_find(&p, " caliper, mm       ") > 0);
     pty_keys(&p, "y");
     pty_keys(&p, ESC);
     pty_await(&p, "8 ended plans");
