@@ -121,10 +121,11 @@ static void print_setting(const mc_setting *s, double value, const char *from) {
     char now[40], usual[40];
     setting_text(value, now);
     setting_text(s->initial, usual);
-    printf("%-24s %8s %-5s", s->key, now, strcmp(s->unit, "1") == 0 ? "" : s->unit);
+    const char *unit = strcmp(s->unit, "1") == 0 ? "" : s->unit;
     if (value != s->initial)
-        printf("  (usually %s)", usual);
-    printf("\n");
+        print_columns("%-24s %8s %-5s  (usually %s)", s->key, now, unit, usual);
+    else
+        print_columns("%-24s %8s %s", s->key, now, unit);
     print_wrapped(s->meaning, 4);
     char source[MC_SOURCE_SIZE + 2];
     snprintf(source, sizeof source, "[%s]", from);
@@ -144,7 +145,8 @@ mc_status run_settings_list(context *c, mc_error *error) {
         return status;
     json_t *list = json_array();
     if (!c->json)
-        printf("Settings, set %lld%s\n\n", (long long)set, has ? " (of this case)" : "");
+        printf("Settings, set %lld%s\n\n", (long long)set,
+               has ? ", as it holds for this case" : "");
     size_t left_out = 0;
     for (size_t i = 0; i < mc_settings_count(); i++) {
         mc_setting s = mc_settings_describe(i);
@@ -197,7 +199,11 @@ mc_status run_settings_set(context *c, mc_error *error) {
         return print_json(json_pack("{s:i, s:I, s:s, s:f}", "format", 1, "set", (json_int_t)set,
                                     "key", key, "value", value),
                           error);
-    printf("%s is %s from now on (set %lld); check-ups keep the set they were scored with.\n", key,
-           c->arguments.word[1], (long long)set);
+    char now[40], text[300];
+    mc_decimal_text(value, now, sizeof now);
+    snprintf(text, sizeof text,
+             "%.100s is %s from now on%s (set %lld); check-ups keep the set they were scored with.",
+             key, now, has ? " for this case" : "", (long long)set);
+    print_wrapped(text, 0);
     return MC_OK;
 }

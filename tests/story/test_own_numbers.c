@@ -50,10 +50,15 @@ static void methods(void **state) {
                "midcourse --as JT method measure pairs.csv --keep --reason May");
     assert_run(1, "needs 10 pairs",
                "midcourse --as IBA method measure few.csv --keep --reason May");
-    assert_run(0, "Settings, set 1", "midcourse settings list");
+    assert_run(0, "Settings, set 1\n", "midcourse settings list");
+    assert_run(0, "slipping_index                0.6\n", "midcourse settings list"); /* no unit */
+    assert_run(0, "reseat_share               0.3333\n", "midcourse settings list");
+    assert_run(0, "set 1, as it holds for this case", "midcourse settings list --case 1001");
     assert_null(strstr(run_output, "_pairs  "));
     assert_run(0, "Kept (set 2)",
                "midcourse --as IBA method measure pairs.csv --keep --reason 'read twice'");
+    assert_run(0, "finish_deg is 4.5 from now on for this case (set 3)",
+               "midcourse --as IBA settings set finish_deg 4,5 --case 1001 --reason agreed");
     assert_run(0, "[measured, 12 pairs]", "midcourse settings list");
     assert_run(0, "caliper_mm                  0.141 mm", "midcourse settings list");
     assert_run(0, "method errors measured and kept", "midcourse journal");
