@@ -27,19 +27,19 @@ static void print_account(const mc_revision *r, const char *out) {
         printf("  %s  %d aligners (at least %d under the limits)\n",
                arch == MC_UPPER ? "Upper" : "Lower", account->stages[arch],
                account->lower_bound[arch]);
-    printf("\n%-5s %7s %7s %7s %7s %7s %7s  %5s\n", "", "mesial", "buccal", "occl.", "rot.", "ang.",
-           "incl.", "");
-    printf("%-5s %7s %7s %7s %7s %7s %7s  %5s  %s\n", "Tooth", "mm", "mm", "mm", "deg", "deg",
-           "deg", "Needs", "Limited by");
+    print_columns("\n%-5s %7s %7s %7s %7s %7s %7s  %5s", "", "mesial", "buccal", "occl.", "rot.",
+                  "ang.", "incl.", "");
+    print_columns("%-5s %7s %7s %7s %7s %7s %7s  %5s %s", "Tooth", "mm", "mm", "mm", "deg", "deg",
+                  "deg", "Needs", "Limited by");
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         const mc_restaged_tooth *k = &account->tooth[t];
         if (!k->moves)
             continue;
-        printf("%02d    %7.2f %7.2f %7.2f %7.1f %7.1f %7.1f  %5d  %s\n", mc_tooth_iso(t),
-               shown(&k->remaining, MC_MESIAL), shown(&k->remaining, MC_BUCCAL),
-               shown(&k->remaining, MC_OCCLUSAL), shown(&k->remaining, MC_ROTATION),
-               shown(&k->remaining, MC_ANGULATION), shown(&k->remaining, MC_INCLINATION),
-               k->stages_needed, mc_limit_name(k->limited_by));
+        print_columns("%02d    %7.2f %7.2f %7.2f %7.1f %7.1f %7.1f  %5d %s", mc_tooth_iso(t),
+                      shown(&k->remaining, MC_MESIAL), shown(&k->remaining, MC_BUCCAL),
+                      shown(&k->remaining, MC_OCCLUSAL), shown(&k->remaining, MC_ROTATION),
+                      shown(&k->remaining, MC_ANGULATION), shown(&k->remaining, MC_INCLINATION),
+                      k->stages_needed, mc_limit_name(k->limited_by));
     }
     printf("\n");
     print_wrapped("What remains for each tooth, from where it is to its target. Crowns were not "

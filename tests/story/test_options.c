@@ -160,6 +160,17 @@ static void every_tooth_is_named(void **state) {
     assert_true(strlen(line_of("  Teeth: ")) > 70); /* and more behind it */
 }
 
+/* What changes a setting and what re-stages a plan fit too, with the longest words they have. */
+static void settings_and_revision(void **state) {
+    (void)state;
+    assert_run(0, "from now on",
+               "midcourse --as IBA settings set own_share_se_second_premolar_angulation 0.125 "
+               "--reason why");
+    is_readable(run_output);
+    assert_run(0, "corner of the crown", "midcourse --as IBA revise 1001 --out revised.csv");
+    is_readable(run_output);
+}
+
 static int begin(void **state) {
     (void)state;
     run_begin();
@@ -180,7 +191,7 @@ int main(void) {
         cmocka_unit_test(every_case_is_compared), cmocka_unit_test(a_table_line),
         cmocka_unit_test(an_earlier_checkup),     cmocka_unit_test(nothing_is_known),
         cmocka_unit_test(what_is_signed_is_told), cmocka_unit_test(a_long_series),
-        cmocka_unit_test(every_tooth_is_named),
+        cmocka_unit_test(every_tooth_is_named),   cmocka_unit_test(settings_and_revision),
     };
     return cmocka_run_group_tests(tests, begin, end);
 }
