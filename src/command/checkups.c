@@ -200,8 +200,9 @@ mc_status run_checkup_amend(context *c, mc_error *error) {
         return print_json(json_pack("{s:i, s:s, s:i, s:i}", "format", 1, "case",
                                     c->arguments.word[0], "checkup", number, "version", version),
                           error);
-    printf("Case %s: check-up %d now has version %d; the one before stays beside it.\n",
-           c->arguments.word[0], number, version);
+    printf("Case %s: check-up %d now has version %d; the one before stays beside it.\n"
+           "What changed: midcourse journal %s\n",
+           c->arguments.word[0], number, version, c->arguments.word[0]);
     return MC_OK;
 }
 

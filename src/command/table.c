@@ -149,8 +149,9 @@ const command COMMANDS[] = {
     {"checkup list", "CASE", "list check-ups and their versions", NULL, NULL, 1, 1, true,
      run_checkup_list},
     {"checkup amend", "CASE N FILE --reason TEXT", "add a corrected version of a check-up",
-     "Date, aligners, method and note stay; the version before stays beside it.", CHECKUP_AMEND, 3,
-     3, true, run_checkup_amend},
+     "FILE says the whole check-up anew: what is not in it is no longer said. Date, aligners, "
+     "method and note stay; the version before stays beside it.",
+     CHECKUP_AMEND, 3, 3, true, run_checkup_amend},
     {"checkup expect", "CASE", "list what readings against a neighbour should say",
      "Spaces, steps, height steps and crown angles that were read at stage 0 of the plan: what "
      "they "

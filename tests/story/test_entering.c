@@ -110,9 +110,9 @@ static void the_note_of_a_check_up(void **state) {
     assert_run(0, "version 2",
                "midcourse --as AB checkup amend 2001 1 " STORY "checkup-1.csv --reason misread");
     note_is("12 rebonded, é");
-    assert_run(0, "version 3",
-               "midcourse --as AB checkup amend 2001 1 " STORY
-               "checkup-1.csv --reason misread --note ''");
+    assert_run(
+        0, "version 3; the one before stays beside it.\nWhat changed: midcourse journal 2001",
+        "midcourse --as AB checkup amend 2001 1 " STORY "checkup-1.csv --reason misread --note ''");
     note_is(NULL);
 }
 
