@@ -177,10 +177,10 @@ static void percent_range(double low, double high, char out[16]) {
 }
 
 static const char *standing_of(const mc_own_share *s) {
-    return s->taken > 0                      ? "taken over"
-           : s->can_be_used                  ? "can be used"
+    return s->taken > 0                      ? "in use"
+           : s->can_be_used                  ? "ready"
            : s->patients < MC_LEAST_PATIENTS ? "too few"
-                                             : "no share";
+                                             : "no use";
 }
 
 static void print_share(int of, int movement, const mc_own_share *s) {
@@ -203,14 +203,14 @@ static void print_accuracy(const mc_accuracy *a) {
                       0);
         return;
     }
-    print_columns("Tooth           Movement    Patients  Own   SE  Tau  Published  Used now");
+    print_columns("Tooth           Movement    Patients  Own   SE   SD  Published  Used now");
     for (int c = 0; c < MC_OWN_CLASSES; c++)
         for (int m = 0; m < MC_OWN_MOVEMENTS; m++)
             if (a->of[c][m].patients > 0)
                 print_share(c, m, &a->of[c][m]);
     printf("\n");
     snprintf(text, sizeof text,
-             "Own: pooled over patients, with its standard error; tau: the standard deviation "
+             "Own: pooled over patients, with its standard error SE; SD: the standard deviation "
              "between patients. Used from %d patients on, and only when a doctor takes it over "
              "(accuracy use).",
              MC_LEAST_PATIENTS);

@@ -510,6 +510,26 @@ static void page_up(console *con, void *self) {
     scroll_by(self, -8);
 }
 
+/* What the page tells, beside the states: its table and the two rows above it. */
+static void marks(console *con, void *self, pager *page) {
+    (void)con;
+    (void)self;
+    pager_heading(page, "What is told");
+    pager_add(
+        page, STYLE_STRONG, "PREVIEW",
+        "it can be looked at, written and changed, but not signed: the page says what is missing");
+    pager_add(
+        page, STYLE_STRONG, "expected",
+        "as on the decision screen: what correcting now, or finishing first, brings. It counts "
+        "from the day of the check-up, with the present days an aligner; the draft above it "
+        "counts from its own first day (d) and with its own days an aligner (i)");
+    pager_add(page, STYLE_STRONG, "mes. mm ...",
+              "what remains for each tooth, from where it is to where it should end");
+    pager_add(page, STYLE_STRONG, "needs", "aligners that the tooth needs");
+    pager_add(page, STYLE_STRONG, "limited by",
+              "the movement, or the corner of the crown, that an aligner can take no faster");
+}
+
 static const key_row KEYS[] = {
     {KEY_ESC, 'q', "Esc", "back", "back to the decision, correct staying chosen (q too)", back},
     {'x', 0, "x", "not this", "back to the decision, correct not being chosen", take_away},
@@ -533,6 +553,7 @@ static const screen_ops OPS = {.name = "correction",
                                .typed = say_cause,
                                .title = title,
                                .draw = draw,
+                               .marks = marks,
                                .close = free};
 
 void correct_open(console *con, decide_view *d) {

@@ -259,7 +259,7 @@ static void position_hint(const console *con, const entry *e, const char *tooth,
 /* What the reading takes, which way is which, and what it is compared with. */
 static void relative_hint(const console *con, const entry *e, char *out, size_t size) {
     static const char *const instead[] = {[BASELINE_NOW] = "This is the baseline.",
-                                          [BASELINE_NONE] = "No baseline: kept, not used.",
+                                          [BASELINE_NONE] = "No baseline: it is kept, not used.",
                                           [BASELINE_OF_ANOTHER] =
                                               "Another neighbour then: not used."};
     mc_tooth tooth = e->chart.cursor;
@@ -272,7 +272,7 @@ static void relative_hint(const console *con, const entry *e, char *out, size_t 
     snprintf(ways, sizeof ways, "+ %s, - %s", words_relative_way(what, tooth, 1),
              words_relative_way(what, tooth, -1));
     snprintf(out, size, "%s: %s; %s. %s", name, words_unit(mc_relative_component(what)),
-             mc_relative_is_space(what) ? "0 and more" : ways,
+             mc_relative_is_space(what) ? "0 or more" : ways,
              baseline == BASELINE_KNOWN ? by_plan : instead[baseline]);
 }
 

@@ -45,7 +45,7 @@ static void draw_headings(const console *con, area box) {
     put_right(look, box.row, box.col + PATIENTS_COL, 8, STYLE_HEADING, "patients");
     put_right(look, box.row, box.col + OWN_COL, 4, STYLE_HEADING, "own");
     put_right(look, box.row, box.col + SE_COL, 4, STYLE_HEADING, spread);
-    put_right(look, box.row, box.col + TAU_COL, 4, STYLE_HEADING, "tau");
+    put_right(look, box.row, box.col + TAU_COL, 4, STYLE_HEADING, "SD");
     put_right(look, box.row, box.col + PUBLISHED_COL, 9, STYLE_HEADING, "published");
     put_right(look, box.row, box.col + USED_COL, 8, STYLE_HEADING, "used now");
     if (has_scale(box)) {

@@ -96,7 +96,8 @@ static void marks(console *con, void *self, pager *page) {
     pager_add(page, STYLE_STRONG, "own",
               "how much of the planned movement was delivered, in %, pooled over patients; SE is "
               "its standard error");
-    pager_add(page, STYLE_STRONG, "tau", "how much patients differ: a standard deviation, in %");
+    pager_add(page, STYLE_STRONG, "SD",
+              "how much patients differ: the standard deviation between them, in %");
     pager_add(page, STYLE_STRONG, "published",
               "what studies found; from - to where the teeth of the class differ");
     pager_add(page, STYLE_STRONG, "used now",

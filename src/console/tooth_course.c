@@ -55,12 +55,22 @@ int tooth_next_component(const tooth_view *tooth, int step) {
     return c;
 }
 
-/* How much a plot of the component is worth: -1 with nothing to see, else how likely it is to end
- * outside, 0 where that is not known. */
+static bool is_planned(const tooth_view *tooth, mc_component c) {
+    return mc_reaches(fabs(mc_plan_extreme(tooth->chart->a->plan, tooth->chart->cursor, c)),
+                      mc_component_least(c));
+}
+
+/* How much a plot of the component is worth: -1 with nothing to see; what may end outside most,
+ * then what is planned, then what was read. */
 static double worth(const tooth_view *tooth, int component) {
-    const mc_component_forecast *f =
-        chart_component_end(tooth->chart, tooth->chart->cursor, (mc_component)component);
-    return !there(tooth, component) ? -1 : f ? f->p_out : 0;
+    static const double may_end_outside = 0.05;
+    const mc_component c = (mc_component)component;
+    const mc_component_forecast *f = chart_component_end(tooth->chart, tooth->chart->cursor, c);
+    if (!there(tooth, component))
+        return -1;
+    if (f && mc_reaches(f->p_out, may_end_outside))
+        return 2 + f->p_out;
+    return is_planned(tooth, c) ? 1 : 0;
 }
 
 /* The worthiest that is not taken; of one kind alone where that is asked. -1: none is left. */

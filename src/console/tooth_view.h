@@ -31,7 +31,7 @@ int tooth_component(const tooth_view *tooth);
 int tooth_next_component(const tooth_view *tooth, int step);
 /* Which components are worth the plots that there are, in their order: the one under the cursor;
  * beside it one of the other kind (mm, deg), so that each kind keeps its side; then those likeliest
- * to end outside. Those of which there is something to see go before others. */
+ * to end outside, planned ones, those read: and only then others. */
 void tooth_choose_plots(const tooth_view *tooth, int plots, mc_component out[MC_COMPONENTS]);
 /* The note of a check-up, "" where it has none. */
 const char *tooth_note(const tooth_view *tooth, int number);

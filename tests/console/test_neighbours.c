@@ -106,8 +106,8 @@ static void type_all(pty *p) {
 static void each_reading_in_turn_beside_what_it_should_be(void **state) {
     (void)state;
     static const char *const hints[MC_RELATIVES] = {
-        "12 space to 11: mm; 0 and more. By plan 0.02.",
-        "12 space to 13: mm; 0 and more. By plan 0.28.",
+        "12 space to 11: mm; 0 or more. By plan 0.02.",
+        "12 space to 13: mm; 0 or more. By plan 0.28.",
         "12 step to 11: mm; + labial, - palatal. By plan -0.15.",
         "12 step to 13: mm; + labial, - palatal. By plan -0.10.",
         "12 height to 11: mm; + occlusal, - gingival. By plan -0.15.",
@@ -295,7 +295,8 @@ static void completed_it_is_what_a_file_brings(void **state) {
 static void without_a_baseline_it_says_so(void **state) {
     (void)state;
     pty p = at_tooth(SMALL, "3003");
-    assert_true(pty_find(&p, "12 space to 11: mm; 0 and more. No baseline: kept, not used.") == 22);
+    assert_true(pty_find(&p, "12 space to 11: mm; 0 or more. No baseline: it is kept, not used.") ==
+                22);
     type_until(&p, "0.2\r", "12 space to 11 0.20 mm; no baseline: kept, not used.");
     assert_true(pty_find(&p, "positions on 0") > 0); /* nothing is known of where it is */
     leave(&p);
@@ -317,7 +318,7 @@ static void a_baseline_against_another_neighbour_is_not_used(void **state) {
                            &error));
     mc_practice_close(practice);
     pty p = at_tooth(SMALL, "3001");
-    type_until(&p, "\r", "12 space to 14: mm; 0 and more. Another neighbour then: not used.");
+    type_until(&p, "\r", "12 space to 14: mm; 0 or more. Another neighbour then: not used.");
     assert_true(pty_find(&p, " baseline  0.30      another ") == 16);
     type_until(&p, "7\r", "12 space to 14 7.00 mm; another neighbour then: kept, not used.");
     type_until(&p, "u", "Taken back: 12 space to 14 7.00 mm");
@@ -329,7 +330,7 @@ static void at_aligner_0_it_is_the_baseline(void **state) {
     (void)state;
     pty p = at_form(SMALL, "3004");
     type_until(&p, "k0\r", "Upper aligner 0");
-    type_until(&p, "ft12v", "12 space to 11: mm; 0 and more. This is the baseline.");
+    type_until(&p, "ft12v", "12 space to 11: mm; 0 or more. This is the baseline.");
     type_until(&p, "0.3\r", "12 space to 11 0.30 mm; kept as the baseline.");
     type_until(&p, "\r\r\r\r\r\r", "Skipped; next 11.");
     type_until(&p, "v", "11 step to 21: mm; + labial, - palatal. This is the baseline.");

@@ -76,7 +76,7 @@ static void own_beside_published(void **state) {
     static const char *const expected[] = {
         " Practice: own accuracy and method errors             not signed in  2026-03-02",
         " Achieved by own plans, % of what was planned         8 ended plans, 8 patients",
-        " tooth           movement   patients  own  ±SE  tau  published used now",
+        " tooth           movement   patients  own  ±SE   SD  published used now",
         " central         buccal            3  109   11    0         61       61  too few",
         " central         lingual           3  100   13   13         47       47  too few",
         " central         rotation          8   89    4    0      66-96    66-96  ready",
@@ -119,7 +119,7 @@ static void in_ascii_and_with_help(void **state) {
     pty p = pty_start(plain, play, &a);
     pty_await(&p, "16 open cases");
     pty_keys(&p, CTRL_P);
-    pty_await(&p, "own  ~SE  tau");
+    pty_await(&p, "own  ~SE   SD");
     pty_await(&p, "canine          rotation          8   69    4    0      49-57    49-57  ready");
     pty_keys(&p, "?");
     pty_await(&p, "Help: practice");
