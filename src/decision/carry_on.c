@@ -108,7 +108,7 @@ static void say_outside(const mc_situation *s, const named *teeth, mc_proposal *
     for (size_t i = 0; i < teeth->count && i < TOLD_ONE_BY_ONE; i++) {
         say(out, "%s", i == 0 ? " Expected to end outside: " : "; ");
         say_ending(s, teeth->tooth[i], out);
-        say(out, " (%s likely)", percent(s->forecast->tooth[teeth->tooth[i]].p_out).text);
+        say(out, " (%s likely)", chance_of(s->forecast->tooth[teeth->tooth[i]].p_out).text);
     }
     if (teeth->count > 0) {
         say_more(out, teeth->count);

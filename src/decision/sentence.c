@@ -78,6 +78,13 @@ printed percent(double share) {
     return rounded(share * 100, 1, " %");
 }
 
+printed chance_of(double p) {
+    const double rounded_to = round(p * 100);
+    return rounded_to <= 0     ? (printed){"under 1 %"}
+           : rounded_to >= 100 ? (printed){"over 99 %"}
+                               : percent(p);
+}
+
 printed size_of(double value, mc_component c) {
     return rounded(value, 10, mc_component_is_linear(c) ? " mm" : " deg");
 }

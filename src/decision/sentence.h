@@ -29,6 +29,7 @@ printed plain(double value);                   /* to one decimal: "19.5" */
 printed so_many_teeth(double expected);        /* to one decimal: "1 tooth", "1.4 teeth" */
 printed millimetres(double value);             /* to two decimals: "0.25 mm" */
 printed percent(double share);                 /* "33 %" */
+printed chance_of(double p);                   /* "85 %"; of what is ahead never 0 or 100 */
 printed size_of(double value, mc_component c); /* to one decimal: "1.4 mm", "6.5 deg" */
 
 /* Append how many teeth one course is expected to leave outside their finishing tolerance beside

@@ -43,11 +43,14 @@ static mc_status check_go_back(const mc_assessment *a, int to, mc_error *error) 
             worn = a->score->aligner[arch];
     if (to < 0)
         return mc_fail_need(error, MC_NEED_ALIGNER, "it is not said which aligner to go back to");
-    if (to >= worn || to < worn - back)
+    const int furthest = worn - back > 1 ? worn - back : 1;
+    if (worn <= 1)
+        return mc_fail(error, MC_REFUSED, "there is no earlier aligner to go back to");
+    if (to >= worn || to < furthest)
         return mc_fail(error, MC_REFUSED,
                        "aligner %d: from aligner %d it goes back to %d at the furthest, and to %d "
                        "at the least",
-                       to, worn, worn - back > 0 ? worn - back : 0, worn - 1);
+                       to, worn, furthest, worn - 1);
     return MC_OK;
 }
 

@@ -220,6 +220,9 @@ static void test_named_as_ending_outside(void **state) {
     assert_true(is_told(st));
     stand_names(st, "13 36 22"); /* the furthest out first, each once */
     stand_says(st, "13 rotation 8.2 deg past (90 % likely); 36 mesial 1.3 mm short");
+    will_end(st, 13, MC_ROTATION, -8.2, 0.9996);
+    assert_true(is_told(st));
+    stand_says(st, "13 rotation 8.2 deg past (over 99 % likely)"); /* never certain */
     will_end(st, 24, MC_INCLINATION, 7, 0.9); /* the plan does not move it so */
     assert_true(is_told(st));
     stand_says(st, "24 inclination 7 deg off (90 % likely)");

@@ -214,6 +214,20 @@ static void a_hold_has_its_days(void **state) {
     done(sign(h, what));
 }
 
+/* Aligner 0 is none: nothing would be worn, and nothing can be weighed. */
+static void going_back_is_to_an_aligner(void **state) {
+    house *h = *state;
+    int64_t set;
+    done(mc_settings_change(h->practice, NULL, "reseat_back", 20, "so", &set, &why));
+    first_checkup(h);
+    mc_decide what = choice(GO_BACK);
+    what.reason = "to be sure";
+    what.to = 0;
+    refused(h, "from aligner 4 it goes back to 1 at the furthest, and to 3", sign(h, what));
+    what.to = 1;
+    done(sign(h, what));
+}
+
 static void going_back_has_its_aligner(void **state) {
     house *h = *state;
     mc_decide what = choice(GO_BACK);
@@ -574,6 +588,7 @@ int main(void) {
         signing_test(choices_that_exclude_each_other_are_refused),
         signing_test(a_hold_has_its_days),
         signing_test(going_back_has_its_aligner),
+        acting_test(going_back_is_to_an_aligner),
         signing_test(doing_otherwise_needs_a_reason),
         signing_test(a_correction_has_its_plan_and_cause),
         signing_test(carrying_on_changes_no_date),
