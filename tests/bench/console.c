@@ -29,10 +29,12 @@
 
 #include "practice_of.h"
 
-/* DEMO_CASES: of which the record is made, over and over. */
+/* DEMO_CASES: of the demo, the first of the record; OPEN_CASES: those of them that are open, of
+ * which the rest is made, over and over. */
 enum {
     CASES = 10000,
     DEMO_CASES = 22,
+    OPEN_CASES = 16,
     QUIET_MS = 15,
     PATIENCE_MS = 2000,
     STARTS = 9,
@@ -352,10 +354,10 @@ static void type(pty *p, series *s, const char *key) {
 
 /* A case with three check-ups, another one each round, here and there in the record. */
 static void type_case(pty *p, series *s, size_t cases, int round) {
-    enum { KIND = 11, STRIDE = 13 };
+    enum { KIND = 5, STRIDE = 13, BEGIN = 2 }; /* the first whole turn after the demo itself */
     char number[16];
-    size_t of_kind = (cases - 1 - KIND) / DEMO_CASES;
-    size_t n = DEMO_CASES * (1 + (size_t)round * STRIDE % of_kind) + KIND;
+    size_t of_kind = (cases - 1 - KIND) / OPEN_CASES - BEGIN + 1;
+    size_t n = OPEN_CASES * (BEGIN + (size_t)round * STRIDE % of_kind) + KIND;
     snprintf(number, sizeof number, "%zu", FIRST_CHART + n);
     for (const char *c = number; *c; c++)
         type(p, s, (const char[]){*c, '\0'});
@@ -440,8 +442,8 @@ int main(int argc, char **argv) {
     char folder[] = "/tmp/bench-console-XXXXXX", path[400], command[100];
     size_t cases = argc > 1 ? strtoul(argv[1], NULL, 10) : CASES;
     bool own = argc < 3;
-    if (cases < 2 * DEMO_CASES || (own && !mkdtemp(folder)))
-        stop("usage: bench_console [CASES [FILE]], at least %d cases", 2 * DEMO_CASES);
+    if (cases < 3 * DEMO_CASES || (own && !mkdtemp(folder)))
+        stop("usage: bench_console [CASES [FILE]], at least %d cases", 3 * DEMO_CASES);
     snprintf(path, sizeof path, own ? "%s/practice.db" : "%s", own ? folder : argv[2]);
     if (access(path, F_OK) != 0)
         make_practice_of(path, cases, this_day());
