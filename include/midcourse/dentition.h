@@ -52,7 +52,11 @@ void mc_tooth_text(mc_notation notation, mc_tooth tooth, char out[4]);
 /* "iso", "universal", "quadrant"; false for anything else. */
 bool mc_notation_parse(const char *text, mc_notation *notation);
 
-mc_arch mc_tooth_arch(mc_tooth tooth);
+/* The upper arch comes first in the chart. */
+inline mc_arch mc_tooth_arch(mc_tooth tooth) {
+    return tooth < MC_TEETH / 2 ? MC_UPPER : MC_LOWER;
+}
+
 bool mc_tooth_is_right(mc_tooth tooth); /* on the patient's right */
 bool mc_tooth_is_deciduous(mc_tooth tooth);
 int mc_tooth_position(mc_tooth tooth); /* 1..8 from the midline, deciduous 1..5 */

@@ -20,7 +20,11 @@ typedef struct mc_pose {
     double c[MC_COMPONENTS];
 } mc_pose;
 
-bool mc_component_is_linear(mc_component c);     /* mm, else deg */
+/* mm, else deg */
+inline bool mc_component_is_linear(mc_component c) {
+    return c <= MC_OCCLUSAL;
+}
+
 const char *mc_component_name(mc_component c);   /* "mesial" ... "inclination" */
 const char *mc_component_column(mc_component c); /* "mesial_mm" ... "inclination_deg" */
 /* The direction's word: mesial/distal, buccal (labial on front teeth)/lingual (palatal in the upper

@@ -28,10 +28,7 @@ static int quadrant_of(mc_tooth tooth) {
     return (iso_of[tooth] / 10 - 1) % 4 + 1;
 }
 
-/* The upper arch comes first in the chart. */
-mc_arch mc_tooth_arch(mc_tooth tooth) {
-    return tooth < MC_TEETH / 2 ? MC_UPPER : MC_LOWER;
-}
+extern mc_arch mc_tooth_arch(mc_tooth tooth); /* inline where it is called */
 
 bool mc_tooth_is_right(mc_tooth tooth) {
     const int quadrant = quadrant_of(tooth);

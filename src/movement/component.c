@@ -1,9 +1,7 @@
 /* The six components of a pose, in words. */
 #include "midcourse/movement.h"
 
-bool mc_component_is_linear(mc_component c) {
-    return c <= MC_OCCLUSAL;
-}
+extern bool mc_component_is_linear(mc_component c); /* inline where it is called */
 
 const char *mc_component_name(mc_component c) {
     static const char *const names[MC_COMPONENTS] = {"mesial",   "buccal",     "occlusal",

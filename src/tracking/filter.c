@@ -30,7 +30,7 @@ static double rest_sd(const mc_settings *settings, const mc_plan *plan, mc_tooth
 }
 
 /* One straight piece: l stages at v a stage. */
-static void carry_piece(filter *f, double v, double l, double q) {
+static inline void carry_piece(filter *f, double v, double l, double q) {
     double way = v * l, wander = WANDER_SD * WANDER_SD;
     double c00 = f->cov[0][0], c01 = f->cov[0][1], c11 = f->cov[1][1];
     f->mean[0] += way * f->mean[1];
@@ -72,28 +72,36 @@ void mc_filter_carry_part(filter *f, const mc_plan *plan, mc_tooth tooth, mc_com
     }
 }
 
-void mc_filter_update(mc_tracker *tracker, filter *f, double observed, double variance,
-                      double shared, int base) {
-    double row[STATES], innovation = observed - f->mean[0], h = f->sensitivity[0] - shared;
-    memcpy(row, f->cov[0], sizeof row);
-    double spread = row[0] + variance;
-    if (base != STATE_X) {
+/* The same for a filter of so many states: told to the compiler, as most have only the two. */
+static inline void update(mc_tracker *tracker, filter *f, int states, double observed,
+                          double variance, double shared, int base) {
+    double row[STATES] = {0}, innovation = observed - f->mean[0], h = f->sensitivity[0] - shared;
+    bool wrong = base != STATE_X; /* by its baseline too */
+    for (int i = 0; i < states; i++)
+        row[i] = wrong ? f->cov[0][i] + f->cov[base][i] : f->cov[0][i];
+    if (wrong) {
         innovation -= f->mean[base];
         h += f->sensitivity[base];
-        for (int i = 0; i < f->states; i++)
-            row[i] += f->cov[base][i];
-        spread = row[0] + row[base] + variance;
     }
+    double spread = wrong ? row[0] + row[base] + variance : row[0] + variance;
     tracker->pace_precision += h * h / spread;
     tracker->pace_weighted += h * innovation / spread;
-    for (int i = 0; i < f->states; i++) {
-        double gain = row[i] / spread;
+    for (int i = 0; i < states; i++) {
+        double gain = row[i] / spread; /* 1 where the reading is exact */
         f->mean[i] += gain * innovation;
         f->sensitivity[i] -= gain * h;
-        for (int j = i; j < f->states; j++)
+        for (int j = i; j < states; j++)
             f->cov[i][j] = f->cov[j][i] = f->cov[i][j] - gain * row[j];
     }
     f->followed = true;
+}
+
+void mc_filter_update(mc_tracker *tracker, filter *f, double observed, double variance,
+                      double shared, int base) {
+    if (f->states == STATE_BASE)
+        update(tracker, f, STATE_BASE, observed, variance, shared, STATE_X);
+    else
+        update(tracker, f, STATES, observed, variance, shared, base);
 }
 
 double mc_pace_mean(const mc_tracker *tracker) {
@@ -106,8 +114,9 @@ double mc_pace_variance(const mc_tracker *tracker) {
 
 void mc_filter_position(const mc_tracker *tracker, const filter *f, double *mean,
                         double *variance) {
-    *mean = f->mean[0] + f->sensitivity[0] * mc_pace_mean(tracker);
-    *variance = f->cov[0][0] + f->sensitivity[0] * f->sensitivity[0] * mc_pace_variance(tracker);
+    double h = f->sensitivity[0], pace_variance = mc_pace_variance(tracker);
+    *mean = f->mean[0] + h * tracker->pace_weighted * pace_variance;
+    *variance = f->cov[0][0] + h * h * pace_variance;
 }
 
 mc_tracker *mc_tracker_new(const mc_settings *settings) {
@@ -245,8 +254,17 @@ static mc_status check_all(const mc_tracker *tracker, const mc_checkup *checkup,
     return MC_OK;
 }
 
-/* Several readings of one component average by 1/variance. While rows come in, observed holds the
- * weighted sum and variance the sum of weights; settle() makes them mean and variance. */
+void mc_observe(observation *all, double observed, double variance) {
+    if (all->count++ == 0) {
+        all->observed = observed;
+        all->variance = variance;
+        return;
+    }
+    double of_new = all->variance / (all->variance + variance);
+    all->observed += of_new * (observed - all->observed);
+    all->variance *= 1 - of_new;
+}
+
 static void gather(mc_tracker *tracker, const mc_reading *r, double s) {
     for (int i = 0; i < MC_COMPONENTS; i++) {
         if (isnan(r->value[i]))
@@ -258,17 +276,9 @@ static void gather(mc_tracker *tracker, const mc_reading *r, double s) {
                     mc_plan_leg(tracker->plan, r->tooth, c, s, &from) * value;
         mc_method method =
             r->method == MC_METHOD_OF_CHECKUP ? tracker->checkup.method : (mc_method)r->method;
-        double sd = mc_method_sd(&tracker->settings, method, c), weight = 1 / (sd * sd);
-        observation *o = &tracker->observed[r->tooth][i];
-        o->count++;
-        o->observed += weight * value;
-        o->variance += weight;
+        double sd = mc_method_sd(&tracker->settings, method, c);
+        mc_observe(&tracker->observed[r->tooth][i], value, sd * sd);
     }
-}
-
-static void settle(observation *o) {
-    o->observed /= o->variance;
-    o->variance = 1 / o->variance;
 }
 
 /* Repeated findings: the seat gap's mean, of everything else the worst. A contact that is tight
@@ -378,11 +388,10 @@ void mc_tracker_begin(mc_tracker *tracker, const mc_plan *plan, const mc_start *
 static void take_in(mc_tracker *tracker, mc_tooth tooth) {
     double s = tracker->effective_stage[mc_tooth_arch(tooth)], at = isnan(s) ? 0 : s;
     for (int c = 0; c < MC_COMPONENTS; c++) {
-        observation *o = &tracker->observed[tooth][c];
+        const observation *o = &tracker->observed[tooth][c];
         filter *f = &tracker->filter[tooth][c];
         if (o->count == 0)
             continue;
-        settle(o);
         mc_filter_carry(f, tracker->plan, tooth, (mc_component)c, at);
         mc_filter_update(tracker, f, o->observed, o->variance, 0, STATE_X);
     }

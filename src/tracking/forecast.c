@@ -174,7 +174,8 @@ static void forecast_tooth(const mc_tracker *tracker, mc_tooth tooth, bool grip,
         out->p_behind = fmax(out->p_behind, c->p_behind); /* of NaN and a number, the number */
         for (int n = 0; n < NODES; n++) {
             double off = end.off + end.sensitivity * (pace + sqrt(2) * pace_sd * NODE[n]);
-            own[n] *= 1 - fmin(chance_outside_roughly(off, end.sd, end.tolerance), 1);
+            double outside = chance_outside_roughly(off, end.sd, end.tolerance);
+            own[n] *= outside < 1 ? 1 - outside : 0;
         }
     }
     if (!out->known)

@@ -13,9 +13,9 @@ typedef struct {
 } walk;
 
 static void step_to(walk *w, double value) {
-    w->low = fmin(w->low, value);
-    w->high = fmax(w->high, value);
     if (w->direction == 0) {
+        w->low = value < w->low ? value : w->low;
+        w->high = value > w->high ? value : w->high;
         if (mc_reaches(value - w->low, w->least))
             w->direction = 1, w->from = w->low;
         else if (mc_reaches(w->high - value, w->least))

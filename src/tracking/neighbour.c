@@ -211,14 +211,8 @@ static void merge(mc_tracker *tracker, mc_tooth tooth, mc_relative what, const s
     observation *all = &tracker->observed[tooth][c];
     filter *f = &tracker->filter[tooth][c];
     double s = tracker->effective_stage[mc_tooth_arch(tooth)];
-    if (all->count == 0) {
-        *all = (observation){.observed = o->observed, .variance = o->variance};
-    } else {
-        double weight = all->variance / (all->variance + o->variance);
-        all->observed += weight * (o->observed - all->observed);
-        all->variance *= o->variance / (all->variance + o->variance);
-    }
-    all->count += tracker->relative[tooth][what].count;
+    mc_observe(all, o->observed, o->variance);
+    all->count += tracker->relative[tooth][what].count - 1; /* it may be the mean of several */
     mc_filter_carry(f, tracker->plan, tooth, c, isnan(s) ? 0 : s);
     mc_filter_update(tracker, f, o->given_pace, o->variance_given_pace, o->shared, base_of(what));
 }

@@ -102,18 +102,20 @@ double mc_expected_share(mc_tooth tooth, mc_movement movement, bool *from_memory
     figures of_group = {0}, of_all_teeth = {0}, of_everything = {0};
     for (int i = 0; i < FIGURE_COUNT; i++) {
         const figure *f = &FIGURES[i];
-        if (f->movement != (int)movement && f->movement != ALL_MOVEMENTS)
+        if (f->movement != (int)movement)
             continue;
-        if (!is_for_all_teeth(f)) {
-            if (f->movement == (int)movement && group_contains(f, tooth))
-                count_in(&of_group, f);
-        } else {
-            count_in(f->movement == (int)movement ? &of_all_teeth : &of_everything, f);
-        }
+        if (is_for_all_teeth(f))
+            count_in(&of_all_teeth, f);
+        else if (group_contains(f, tooth))
+            count_in(&of_group, f);
     }
-    const figures *best = of_group.count > 0       ? &of_group
-                          : of_all_teeth.count > 0 ? &of_all_teeth
-                                                   : &of_everything;
+    const figures *best = of_group.count > 0 ? &of_group : &of_all_teeth;
+    if (best->count == 0) {
+        for (int i = 0; i < FIGURE_COUNT; i++)
+            if (FIGURES[i].movement == ALL_MOVEMENTS && is_for_all_teeth(&FIGURES[i]))
+                count_in(&of_everything, &FIGURES[i]);
+        best = &of_everything;
+    }
     if (from_memory)
         *from_memory = best->from_memory;
     return best->sum / best->count / 100;

@@ -97,6 +97,8 @@ filter mc_filter_now(const mc_tracker *tracker, mc_tooth tooth, mc_component c);
  * that is wrong by that too; STATE_X for none. */
 void mc_filter_update(mc_tracker *tracker, filter *f, double observed, double variance,
                       double shared, int base);
+/* One more reading of a component into what the check-up says of it: by 1/variance. */
+void mc_observe(observation *all, double observed, double variance);
 /* Position with the shared pace integrated: mean and variance of x. */
 void mc_filter_position(const mc_tracker *tracker, const filter *f, double *mean, double *variance);
 double mc_pace_mean(const mc_tracker *tracker);
