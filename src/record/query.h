@@ -28,6 +28,9 @@ struct mc_record {
     int views;       /* mc_record_begin_reading not yet ended */
     int64_t commits; /* of this connection */
     kept_statement kept[KEPT_STATEMENTS];
+    int64_t
+        settings_set; /* the last set read, 0 none: sets never change, and each case asks for one */
+    mc_settings settings; /* its numbers */
 };
 
 /* Before the database is closed. */

@@ -36,8 +36,7 @@ static mc_status newest(mc_record *record, int64_t case_n, int64_t *set, mc_erro
     return query_whole(&q, 0, set);
 }
 
-mc_status mc_record_settings_set(mc_record *record, int64_t set, mc_settings *out,
-                                 mc_error *error) {
+static mc_status read_set(mc_record *record, int64_t set, mc_settings *out, mc_error *error) {
     int64_t found = 0;
     query exists = query_new(record, "SELECT 1 FROM settings_sets WHERE number = ?", error);
     query_put_whole(&exists, set);
@@ -53,6 +52,22 @@ mc_status mc_record_settings_set(mc_record *record, int64_t set, mc_settings *ou
         record, "SELECT key, value FROM settings_values WHERE set_number = ? ORDER BY key", error);
     query_put_whole(&q, set);
     return apply_rows(&q, out);
+}
+
+/* What is being written may be taken back, and its number given to another set. */
+mc_status mc_record_settings_set(mc_record *record, int64_t set, mc_settings *out,
+                                 mc_error *error) {
+    const bool lasting = !record->writing && set > 0;
+    if (lasting && record->settings_set == set) {
+        *out = record->settings;
+        return MC_OK;
+    }
+    const mc_status status = read_set(record, set, out, error);
+    if (status == MC_OK && lasting) {
+        record->settings_set = set;
+        record->settings = *out;
+    }
+    return status;
 }
 
 static mc_status in_force(mc_record *record, int64_t case_n, int64_t *set, mc_error *error) {
