@@ -132,6 +132,19 @@ mc_status mc_record_cases(mc_record *record, mc_case **out, size_t *count, mc_er
  * same day the later entry holds). */
 mc_status mc_record_set_tooth(mc_record *record, const mc_id *id, mc_tooth tooth,
                               mc_tooth_state state, mc_day from, mc_error *error);
+/* A tooth's state from a day on; the first of a tooth holds before that, too. */
+typedef struct mc_tooth_change {
+    mc_tooth tooth;
+    mc_tooth_state state;
+    mc_day since;
+    bool first;
+} mc_tooth_change;
+/* All of a case, by tooth and in their order (free with free()); and what they say of a day, so
+ * that whoever asks for many days reads them once. */
+mc_status mc_record_tooth_changes(mc_record *record, const mc_id *id, mc_tooth_change **out,
+                                  size_t *count, mc_error *error);
+void mc_teeth_on(const mc_tooth_change *changes, size_t count, mc_day on,
+                 mc_tooth_state states[MC_TEETH]);
 /* The teeth on a day; before the case was opened they are as at its opening. */
 mc_status mc_record_teeth(mc_record *record, const mc_id *id, mc_day on,
                           mc_tooth_state states[MC_TEETH], mc_error *error);

@@ -42,8 +42,7 @@ static mc_status take_in(mc_tracker *tracker, const mc_checkup *checkup,
 
 /* Replay plans and check-ups before the chosen one, each scored with the same settings, and begin
  * its plan. */
-static mc_status replay_before(mc_practice *practice, replay *r, mc_assessment *a,
-                               mc_error *error) {
+static mc_status replay_before(replay *r, mc_assessment *a, mc_error *error) {
     const held *h = &r->h;
     r->before = mc_tracker_new(&a->settings);
     a->checkups = (size_t)r->last + 1;
@@ -60,9 +59,8 @@ static mc_status replay_before(mc_practice *practice, replay *r, mc_assessment *
         if (i == r->last)
             break;
         mc_tooth_state states[MC_TEETH];
-        status = mc_record_teeth(practice->record, &a->kase.id, c->checkup.date, states, error);
-        if (status == MC_OK)
-            status = take_in(r->before, &c->checkup, states, error);
+        mc_teeth_on(h->teeth, h->tooth_count, c->checkup.date, states);
+        status = take_in(r->before, &c->checkup, states, error);
         if (status == MC_OK)
             mc_tracker_score(r->before, states, &a->scores[i]);
     }
@@ -160,11 +158,12 @@ static mc_status gather(mc_practice *practice, const held *h, int checkup, bool 
                         mc_assessment *a, mc_error *error) {
     mc_record *record = practice->record;
     mc_day day = checkup >= 0 ? h->checkups[checkup].checkup.date : practice->today;
-    mc_status status = mc_record_teeth(record, &a->kase.id, day, a->states, error);
-    if (status == MC_OK && checkup >= 0 && !current) {
+    mc_status status = MC_OK;
+    mc_teeth_on(h->teeth, h->tooth_count, day, a->states);
+    if (checkup >= 0 && !current) {
         a->settings_set = h->checkups[checkup].settings;
         status = mc_record_settings_set(record, a->settings_set, &a->settings, error);
-    } else if (status == MC_OK) {
+    } else {
         status = mc_record_settings(record, &a->kase.id, &a->settings, &a->settings_set, error);
     }
     if (status == MC_OK)
@@ -176,12 +175,11 @@ static mc_status gather(mc_practice *practice, const held *h, int checkup, bool 
 }
 
 /* Replay up to the last check-up there is to see, and score it. */
-static mc_status replay_all(mc_practice *practice, replay *r, mc_assessment *a, mc_error *error) {
+static mc_status replay_all(replay *r, mc_assessment *a, mc_error *error) {
     mc_tooth_state states[MC_TEETH];
     const mc_checkup *last = &r->h.checkups[r->last].checkup;
-    mc_status status = replay_before(practice, r, a, error);
-    if (status == MC_OK)
-        status = mc_record_teeth(practice->record, &a->kase.id, last->date, states, error);
+    mc_status status = replay_before(r, a, error);
+    mc_teeth_on(r->h.teeth, r->h.tooth_count, last->date, states);
     return status == MC_OK ? score_last(r, last, states, a, error) : status;
 }
 
@@ -195,7 +193,7 @@ static mc_status assess(mc_practice *practice, replay *r, int checkup, bool curr
     /* with nothing read on the present plan, what came before it is still shown */
     r->last = checkup >= 0 ? checkup : (int)h->checkup_count - 1;
     if (r->last >= 0)
-        status = replay_all(practice, r, a, error);
+        status = replay_all(r, a, error);
     if (status != MC_OK)
         return status;
     a->has_plan = true;

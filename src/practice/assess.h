@@ -13,6 +13,8 @@ typedef struct {
     mc_start *start;
     mc_checkup_info *checkups;
     size_t checkup_count;
+    mc_tooth_change *teeth;
+    size_t tooth_count;
 } held;
 mc_status mc_held_load(mc_record *record, const mc_case *kase, held *h, mc_error *error);
 void mc_held_free(held *h);

@@ -10,6 +10,7 @@ void mc_held_free(held *h) {
     free(h->start);
     free(h->plans);
     mc_checkup_info_free(h->checkups, h->checkup_count);
+    free(h->teeth);
 }
 
 mc_status mc_held_load(mc_record *record, const mc_case *kase, held *h, mc_error *error) {
@@ -26,6 +27,8 @@ mc_status mc_held_load(mc_record *record, const mc_case *kase, held *h, mc_error
     if (status == MC_OK)
         status =
             mc_record_checkups(record, &kase->id, false, &h->checkups, &h->checkup_count, error);
+    if (status == MC_OK)
+        status = mc_record_tooth_changes(record, &kase->id, &h->teeth, &h->tooth_count, error);
     return status;
 }
 
