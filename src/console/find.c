@@ -104,6 +104,8 @@ void find_clear(find *f) {
 }
 
 const mc_roster_row *find_exact(const find *f) {
+    if (f->text[0] == '\0') /* no case is called that, and all are shown */
+        return NULL;
     for (size_t i = 0; i < f->shown_count; i++) {
         char label[MC_LABEL_SIZE];
         const mc_roster_row *row = &f->rows[f->shown[i]];
