@@ -131,7 +131,7 @@ static mc_status list_arch(restaging *r, mc_arch arch, const mc_remaining_task t
     }
     mc_status status = MC_OK;
     for (mc_tooth tooth = 0; tooth < MC_TEETH && status == MC_OK; tooth++) {
-        if (mc_tooth_arch(tooth) == arch) {
+        if (mc_tooth_arch(tooth) == arch && (carried || r->out->tooth[tooth].moves)) {
             note notes[MC_MOST_STAGES + 1] = {0};
             if (carried && !task[tooth].gone) {
                 carry_notes(r->carry, tooth, fmax(r->carry_at[arch], 0), r->out->stages[arch],
