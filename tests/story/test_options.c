@@ -103,6 +103,7 @@ static void nothing_is_known(void **state) {
     is_readable(run_output);
     assert_non_null(strstr(line_of("> carry on"), "      not known  20"));
     assert_non_null(strstr(run_output, "No position was read on this plan"));
+    assert_non_null(strstr(run_output, "Corrected after finishing: not known"));
     assert_int_equal(run("midcourse --json options 1012"), 0);
     json_t *root = document(), *one = json_array_get(member(root, "options"), 0);
     assert_true(json_is_null(member(one, "expected_out")) && json_is_null(member(one, "p_all_in")));
@@ -120,6 +121,9 @@ static void what_is_signed_is_told(void **state) {
                "--passphrase-fd 3 3<doctor");
     assert_run(0, "Signed by IBA: go-back to aligner 12, on check-up 3.",
                "midcourse --as IBA decide 1011 --choice go-back --to 12 --reason 'lower only' "
+               "--passphrase-fd 3 3<doctor");
+    assert_run(1, "there is no earlier aligner to go back to",
+               "midcourse --as IBA decide 1012 --choice go-back --to 0 --reason 'does not fit' "
                "--passphrase-fd 3 3<doctor");
     assert_run(0, "check-up 4: hold for 7 days,", "midcourse journal 1003");
 }
