@@ -79,7 +79,7 @@ static void print_corrected(const mc_option *option) {
         printf("%d %s new %s\n", upper + lower, upper > 0 ? "upper" : "lower",
                upper + lower == 1 ? "aligner" : "aligners");
     else
-        printf("nothing is left to correct\n");
+        printf("%s\n", isnan(option->expected_out) ? "not known" : "nothing is left to correct");
 }
 
 static void print_table(const mc_assessment *a, const mc_option *options, size_t count) {
