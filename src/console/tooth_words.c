@@ -3,19 +3,8 @@
 #include "words.h"
 
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
-
-static void add(char *out, size_t size, const char *format, ...)
-    __attribute__((format(printf, 3, 4)));
-static void add(char *out, size_t size, const char *format, ...) {
-    size_t used = strlen(out);
-    va_list values;
-    va_start(values, format);
-    vsnprintf(out + used, size - used, format, values);
-    va_end(values);
-}
 
 void tooth_rate_text(const chart_view *chart, mc_tooth tooth, mc_component c, char *out,
                      size_t size) {
@@ -34,16 +23,17 @@ static void add_reasons(const chart_view *chart, mc_tooth tooth, char *out, size
     const mc_tooth_score *score = chart_score(chart, tooth);
     const mc_settings *s = &chart->a->settings;
     if (score->attachment == MC_ATTACHMENT_LOOSE || score->attachment == MC_ATTACHMENT_LOST)
-        add(out, size, "attachment %s", mc_attachment_name(score->attachment));
+        words_add(out, size, "attachment %s", mc_attachment_name(score->attachment));
     if (!isnan(score->seat_gap) && !mc_reaches(s->grip_gap_mm, score->seat_gap))
-        add(out, size, "%sseat gap %.2f mm", out[0] ? ", " : "", score->seat_gap);
+        words_add(out, size, "%sseat gap %.2f mm", out[0] ? ", " : "", score->seat_gap);
     for (int c = 0; c < MC_COMPONENTS; c++) {
         const mc_item *item = &score->item[c];
         double most =
             mc_component_is_linear((mc_component)c) ? s->grip_short_mm : s->grip_short_deg;
         if (item->followed && !isnan(item->shortfall) && !mc_reaches(most, item->shortfall))
-            add(out, size, "%s%s %.*f %s short", out[0] ? ", " : "", words_item(c),
-                words_decimals((mc_component)c), item->shortfall, words_unit((mc_component)c));
+            words_add(out, size, "%s%s %.*f %s short", out[0] ? ", " : "", words_item(c),
+                      words_decimals((mc_component)c), item->shortfall,
+                      words_unit((mc_component)c));
     }
 }
 
@@ -98,14 +88,14 @@ static void add_course(const chart_view *chart, mc_tooth tooth, const char *name
         if (now[0] == '\0' || strcmp(now, before) == 0)
             continue;
         if (before[0] == '\0')
-            add(out, size, "%s%s %s at check-up %d", out[0] ? " " : "", name, now,
-                a->scores[i].number);
+            words_add(out, size, "%s%s %s at check-up %d", out[0] ? " " : "", name, now,
+                      a->scores[i].number);
         else
-            add(out, size, ", %s at %d", now, a->scores[i].number);
+            words_add(out, size, ", %s at %d", now, a->scores[i].number);
         memcpy(before, now, sizeof before);
     }
     if (before[0] != '\0')
-        add(out, size, ".");
+        words_add(out, size, ".");
 }
 
 void tooth_findings_text(const chart_view *chart, mc_tooth tooth, char *out, size_t size) {
@@ -122,15 +112,15 @@ void tooth_draw_words(const console *con, const tooth_view *tooth, area box) {
     const chart_view *chart = tooth->chart;
     char text[1500] = "", part[600];
     if (tooth_first_on_plan(chart) > 0 && chart->a->score)
-        add(text, sizeof text, "Check-ups on an earlier plan are left out. ");
+        words_add(text, sizeof text, "Check-ups on an earlier plan are left out. ");
     if (!chart->a->score)
         chart_statement(chart, text, sizeof text);
     tooth_rate_text(chart, chart->cursor, (mc_component)tooth_component(tooth), part, sizeof part);
-    add(text, sizeof text, "%s%s", part, part[0] ? " " : "");
+    words_add(text, sizeof text, "%s%s", part, part[0] ? " " : "");
     tooth_grip_text(chart, chart->cursor, part, sizeof part);
-    add(text, sizeof text, "%s%s", part, part[0] ? " " : "");
+    words_add(text, sizeof text, "%s%s", part, part[0] ? " " : "");
     tooth_findings_text(chart, chart->cursor, part, sizeof part);
-    add(text, sizeof text, "%s", part);
+    words_add(text, sizeof text, "%s", part);
     put_wrapped(&con->theme, (area){box.row, box.col + 1, box.rows, box.cols - 2}, STYLE_PLAIN,
                 text);
 }

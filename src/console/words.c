@@ -2,8 +2,17 @@
 #include "words.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
+
+void words_add(char *out, size_t size, const char *format, ...) {
+    size_t used = strlen(out);
+    va_list values;
+    va_start(values, format);
+    vsnprintf(out + used, size - used, format, values);
+    va_end(values);
+}
 
 int words_decimals(mc_component c) {
     return mc_component_is_linear(c) ? 2 : 1;

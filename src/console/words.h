@@ -6,6 +6,10 @@
 
 #include "midcourse/decision.h"
 
+/* Append to what is in out already, cut where it does not fit. */
+void words_add(char *out, size_t size, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
 /* A number in a column of `width`, its point `decimals` from the right; a sign where is_signed and
  * it is not nought. One that is too long gives up decimals; NaN shows as the mark for "not read" at
  * the place of the last whole digit. */
