@@ -117,10 +117,12 @@ mc_impossible mc_relative_impossible(const mc_checkup_context *context, const mc
 typedef enum mc_relative_doubt {
     MC_RELATIVE_SURE,
     MC_RELATIVE_UNLIKELY, /* 1 mm or 6 deg from both what it should read and its last reading */
-    MC_RELATIVE_UNUSED    /* there is no baseline against this neighbour: kept, but not used */
+    MC_RELATIVE_UNUSED,   /* there is no baseline against this neighbour: kept, but not used */
+    MC_RELATIVE_LARGE     /* a baseline of more than teeth usually stand apart or turned: a step or
+                             height step of 5 mm, a space of 10 mm, 90 deg (common practice) */
 } mc_relative_doubt;
 /* What is odd about it; out is filled in either way, `planned` with what it should read. The first
- * reading at stage 0, which is the baseline, is sure. */
+ * reading at stage 0 is the baseline. */
 mc_relative_doubt mc_relative_doubts(const mc_checkup_context *context, const mc_reading *row,
                                      mc_relative what, mc_unlikely *out);
 

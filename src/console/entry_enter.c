@@ -66,17 +66,24 @@ static void sure(console *con, void *screen) {
         entered(con, e, &e->doubtful);
 }
 
-/* "Is 12 step to 11 +3.40 mm? By plan +0.45, last read +0.60." */
+/* "Is 12 step to 11 +3.40 mm? By plan +0.45, last read +0.60.", "... That is much for a baseline."
+ */
 static void ask_doubtful_relative(console *con, entry *e) {
     const mc_step *step = &e->doubtful;
     mc_relative what = (mc_relative)step->whole;
+    double should = mc_draft_should_read(e->draft, step->tooth, what);
     char question[300], name[60], number[40], planned[40], last[40];
     entry_relative_name(con, e, step->tooth, what, name, sizeof name);
     words_relative_number(what, step->number, number);
-    words_relative_number(what, mc_draft_should_read(e->draft, step->tooth, what), planned);
+    words_relative_number(what, should, planned);
     words_relative_number(what, mc_draft_last_read(e->draft, step->tooth, what), last);
-    snprintf(question, sizeof question, "Is %s %s %s? By plan %s, last read %s.", name, number,
-             words_unit(mc_relative_component(what)), planned, last);
+    const char *unit = words_unit(mc_relative_component(what));
+    if (isnan(should))
+        snprintf(question, sizeof question, "Is %s %s %s? That is much for a baseline.", name,
+                 number, unit);
+    else
+        snprintf(question, sizeof question, "Is %s %s %s? By plan %s, last read %s.", name, number,
+                 unit, planned, last);
     frame_ask_at_chair(con, 'y', sure, question);
 }
 
@@ -242,8 +249,10 @@ static bool put_number(const console *con, const entry *e, mc_step *step, double
 /* The field has said already that the reading has no baseline: seven times the same question would
  * only be answered without looking. */
 static bool told_unused(const entry *e, const mc_step *step) {
-    return step->what == MC_STEP_RELATIVE &&
-           entry_baseline_of(e, step->tooth, (mc_relative)step->whole) != BASELINE_KNOWN;
+    if (step->what != MC_STEP_RELATIVE)
+        return false;
+    entry_baseline baseline = entry_baseline_of(e, step->tooth, (mc_relative)step->whole);
+    return baseline == BASELINE_NONE || baseline == BASELINE_OF_ANOTHER;
 }
 
 void entry_commit(console *con, entry *e) {

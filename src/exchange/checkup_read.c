@@ -291,6 +291,11 @@ static mc_status warn_relative(const checkup_reader *r, const table_field *field
                                chair_unit(what != MC_CROWN_ANGLE),
                                tell_relative(odd.planned, what).text,
                                tell_relative(odd.last, what).text);
+    case MC_RELATIVE_LARGE:
+        return mc_warnings_add(r->warnings, error, field->line, field->column,
+                               "%s %s: %s %s is unlikely as a baseline", name,
+                               mc_relative_name(what), tell_relative(odd.at, what).text,
+                               chair_unit(what != MC_CROWN_ANGLE));
     default:
         return MC_OK;
     }

@@ -5,6 +5,8 @@
 #include "midcourse/exchange.h"
 
 static const double UNLIKELY_MM = 1, UNLIKELY_DEG = 6;
+/* Of a baseline; common practice, no source. */
+static const double LARGE_SPACE_MM = 10, LARGE_STEP_MM = 5, LARGE_ANGLE_DEG = 90;
 
 double mc_largest_value(mc_component c) {
     return mc_component_is_linear(c) ? MC_LARGEST_MM : MC_LARGEST_DEG;
@@ -88,6 +90,11 @@ mc_impossible mc_relative_impossible(const mc_checkup_context *about, const mc_r
     return isnan(stage_of(about, row->tooth)) ? MC_ALIGNER_NOT_SAID : MC_POSSIBLE;
 }
 
+static bool is_large(mc_relative what, double baseline) {
+    const double step = mc_relative_is_space(what) ? LARGE_SPACE_MM : LARGE_STEP_MM;
+    return mc_reaches(fabs(baseline), what == MC_CROWN_ANGLE ? LARGE_ANGLE_DEG : step);
+}
+
 mc_relative_doubt mc_relative_doubts(const mc_checkup_context *about, const mc_reading *row,
                                      mc_relative what, mc_unlikely *out) {
     const double far = what == MC_CROWN_ANGLE ? UNLIKELY_DEG : UNLIKELY_MM;
@@ -98,7 +105,10 @@ mc_relative_doubt mc_relative_doubts(const mc_checkup_context *about, const mc_r
         out->last = mc_tracker_last_read(about->tracker, row->tooth, what);
     }
     if (isnan(out->planned)) {
-        return isnan(out->last) && s == 0 ? MC_RELATIVE_SURE : MC_RELATIVE_UNUSED;
+        if (!isnan(out->last) || s != 0) {
+            return MC_RELATIVE_UNUSED;
+        }
+        return is_large(what, out->at) ? MC_RELATIVE_LARGE : MC_RELATIVE_SURE;
     }
     return mc_reaches(fabs(mc_relative_between(what, out->planned, out->at)), far) &&
                    mc_reaches(fabs(mc_relative_between(what, out->last, out->at)), far)

@@ -244,6 +244,9 @@ static bool doubts_relative(const mc_draft *draft, const mc_step *step, mc_error
         mc_fail_need(
             error, MC_NEED_ACCEPTANCE, "%d %s was not read at stage 0%s: it is kept, but not used",
             tooth, mc_relative_name(what), what == MC_CROWN_ANGLE ? "" : " against this neighbour");
+    else if (doubt == MC_RELATIVE_LARGE)
+        mc_fail_need(error, MC_NEED_ACCEPTANCE, "%d %s of %.4g %s is unlikely as a baseline", tooth,
+                     mc_relative_name(what), odd.at, relative_unit(what));
     return doubt != MC_RELATIVE_SURE;
 }
 

@@ -334,6 +334,8 @@ static void at_aligner_0_it_is_the_baseline(void **state) {
     type_until(&p, "0.3\r", "12 space to 11 0.30 mm; kept as the baseline.");
     type_until(&p, "\r\r\r\r\r\r", "Skipped; next 11.");
     type_until(&p, "v", "11 step to 21: mm; + labial, - palatal. This is the baseline.");
+    type_until(&p, "12\r", "Is 11 step to 21 +12.00 mm? That is much for a baseline.");
+    type_until(&p, "n", "11 step to 21: mm");
     leave(&p);
 }
 

@@ -223,7 +223,7 @@ static void readings_against_a_neighbour(void **state) {
                             "12,0,20,-20,0.1,-0.2,0.3,-180\n12,0.5,,,,,,\n");
     given->context.effective_stage[MC_UPPER] = 12;
     assert_int_equal(read.status, MC_OK);
-    assert_int_equal(read.warnings.count, 0);
+    assert_int_equal(read.warnings.count, 3); /* large, for a baseline */
     assert_int_equal(read.count, 2);
     static const double want[MC_RELATIVES] = {0, 20, -20, 0.1, -0.2, 0.3, -180};
     for (int i = 0; i < MC_RELATIVES; i++) {
@@ -287,12 +287,30 @@ static void a_reading_that_cannot_be_used(void **state) {
     given->context.effective_stage[MC_UPPER] = 12;
 }
 
+/* Before anything has moved there is nothing to hold a baseline to but what teeth usually do. */
+static void a_large_baseline(void **state) {
+    chair *given = *state;
+    given->context.effective_stage[MC_UPPER] = 0;
+    checkup_read read = read_checkup(
+        given, "tooth,space_mesial_mm,step_mesial_mm,height_distal_mm,crown_angle_deg\n"
+               "12,9.99,-4.99,4.99,-89.9\n12,10,,,\n12,,-5,,\n12,,,5,\n12,,,,-90\n");
+    assert_int_equal(read.status, MC_OK);
+    assert_int_equal(read.warnings.count, 4);
+    expect_warning(&read.warnings, 0, 3, 4, "12 space mesial: 10 mm is unlikely as a baseline");
+    expect_warning(&read.warnings, 1, 4, 5, "12 step mesial: -5 mm is unlikely as a baseline");
+    expect_warning(&read.warnings, 2, 5, 6, "12 height distal: 5 mm is unlikely as a baseline");
+    expect_warning(&read.warnings, 3, 6, 7, "12 crown angle: -90 deg is unlikely as a baseline");
+    checkup_read_free(&read);
+    given->context.effective_stage[MC_UPPER] = 12;
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_golden_checkup, set_up, tear_down),
         cmocka_unit_test_setup_teardown(readings_against_a_neighbour, set_up, tear_down),
         cmocka_unit_test_setup_teardown(an_unlikely_reading_against_a_neighbour, set_up, tear_down),
         cmocka_unit_test_setup_teardown(a_reading_that_cannot_be_used, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(a_large_baseline, set_up, tear_down),
         cmocka_unit_test_setup_teardown(an_empty_field_is_never_zero, set_up, tear_down),
         cmocka_unit_test_setup_teardown(short_of_todays_plan, set_up, tear_down),
         cmocka_unit_test_setup_teardown(the_classes_of_the_seat_gap, set_up, tear_down),
