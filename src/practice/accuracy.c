@@ -335,13 +335,19 @@ static double to_places(double share) {
     return round(share * 10000) / 10000;
 }
 
+static bool in_use_already(const mc_own_share *share) {
+    return share->taken == to_places(share->mean) && share->taken_se == to_places(share->se);
+}
+
 /* The settings to change, and what the journal is to say of them: all of it, or nothing is done. */
 static mc_status changes_of(const mc_accuracy *accuracy, mc_setting_change *list, size_t *count,
                             json_t *shares, mc_error *error) {
+    bool any = false;
     for (int c = 0; c < MC_OWN_CLASSES; c++)
         for (int m = 0; m < MC_OWN_MOVEMENTS; m++) {
             const mc_own_share *share = &accuracy->of[c][m];
-            if (!share->can_be_used)
+            any = any || share->can_be_used;
+            if (!share->can_be_used || in_use_already(share))
                 continue;
             const char *of = mc_tooth_class_name((mc_tooth_class)c);
             const char *movement = mc_movement_name((mc_movement)m);
@@ -357,6 +363,9 @@ static mc_status changes_of(const mc_accuracy *accuracy, mc_setting_change *list
                                               (json_int_t)share->patients)) != 0)
                 return mc_fail(error, MC_REFUSED, "out of memory");
         }
+    if (any && *count == 0)
+        return mc_fail(error, MC_REFUSED,
+                       "nothing is new: every share that can be taken over is in use already");
     return *count > 0 ? MC_OK
                       : mc_fail(error, MC_REFUSED,
                                 "nothing can be taken over: a share needs %d patients whose plans "

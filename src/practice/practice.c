@@ -208,11 +208,17 @@ mc_status mc_staff_retire(mc_practice *practice, const char *initials, const cha
                          json_pack("{s:s}", "initials", initials), error);
 }
 
+/* How a number of pairs ends, which nobody says but who counted them. */
+static const char PAIRS[] = "_pairs";
+
 mc_status mc_settings_change(mc_practice *practice, const mc_case *kase, const char *key,
                              double value, const char *reason, int64_t *set, mc_error *error) {
     const mc_id *id = kase ? &kase->id : NULL;
     if (!reason || !*reason)
         return mc_fail(error, MC_REFUSED, "%s: a changed setting needs a reason", key);
+    size_t length = strlen(key), tail = strlen(PAIRS);
+    if (length > tail && strcmp(key + length - tail, PAIRS) == 0)
+        return mc_fail(error, MC_REFUSED, "%s: counted by method measure, not set by hand", key);
     mc_status status = mc_action_begin(practice, BY_DOCTOR, true, error);
     if (status != MC_OK)
         return status;

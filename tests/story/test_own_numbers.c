@@ -75,6 +75,8 @@ static void methods(void **state) {
     assert_true(json_is_null(json_object_get(json_array_get(list, 0), "error")));
     assert_true(json_is_null(json_object_get(document, "set")));
     json_decref(document);
+    assert_run(1, "counted by method measure, not set by hand",
+               "midcourse --as IBA settings set caliper_mm_pairs 20 --reason none");
     assert_run(0, "all whole", "midcourse verify | sed 's/.*/all whole/'");
 }
 
@@ -102,6 +104,8 @@ static void accuracy(void **state) {
     assert_true(told > 0 && read >= told);
     assert_true(json_integer_value(json_object_get(document, "plans")) > 0);
     json_decref(document);
+    assert_run(0, "taken over", "midcourse --as IBA accuracy use --reason ours");
+    assert_run(1, "nothing is new", "midcourse --as IBA accuracy use --reason again");
 }
 
 /* An empty practice says that there is nothing, and takes nothing over. */
