@@ -80,9 +80,13 @@ printed percent(double share) {
 
 printed chance_of(double p) {
     const double rounded_to = round(p * 100);
-    return rounded_to <= 0     ? (printed){"under 1 %"}
-           : rounded_to >= 100 ? (printed){"over 99 %"}
-                               : percent(p);
+    if (rounded_to <= 0) {
+        return (printed){"under 1 %"};
+    }
+    if (rounded_to >= 100) {
+        return (printed){"over 99 %"};
+    }
+    return percent(p);
 }
 
 printed size_of(double value, mc_component c) {
