@@ -110,6 +110,29 @@ static void test_several_numbers_make_one_set(void **state) {
     done(mc_record_verify(r->record, NULL, &why));
 }
 
+/* A set that was read while it was written, and then taken back, is not remembered under its
+ * number: the next one has that number. */
+static void test_a_set_taken_back_is_forgotten(void **state) {
+    room *r = *state;
+    mc_settings found;
+    int64_t set = 0;
+    furnish_record(r->record);
+    done(mc_record_begin(r->record, false, &why));
+    done(mc_record_add_settings(r->record, NULL, "tolerance_mm", 0.4, "tried", "AB", &set, &why));
+    assert_int_equal(set, 2);
+    done(mc_record_settings_set(r->record, 2, &found, &why));
+    assert_true(found.tolerance_mm == 0.4);
+    mc_record_rollback(r->record);
+    mc_record *other;
+    done(mc_record_open(r->path, &other, &why));
+    assert_int_equal(change(other, NULL, "hold_days", 14), 2);
+    mc_record_close(other);
+    for (int again = 0; again < 2; again++) {
+        done(mc_record_settings_set(r->record, 2, &found, &why));
+        assert_true(found.tolerance_mm == 0.5 && found.hold_days == 14);
+    }
+}
+
 static void test_wrong_changes_are_refused(void **state) {
     room *r = *state;
     mc_settings found;
@@ -177,6 +200,7 @@ int main(void) {
         in_room(test_change_is_a_new_set_and_the_old_one_stays),
         in_room(test_own_number_of_a_case_outlasts_the_practice_s_change),
         in_room(test_several_numbers_make_one_set),
+        in_room(test_a_set_taken_back_is_forgotten),
         in_room(test_wrong_changes_are_refused),
         in_room(test_set_of_another_version_is_read),
         in_room(test_set_out_of_its_range_is_damage),
