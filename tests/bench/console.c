@@ -133,9 +133,10 @@ static const keystroke AT_CHART[] = {{ROSTER_MOVE, DOWN, 40, "Find:"},
                                      {CHART_STEP, "[", 2, NULL},
                                      {CHART_STEP, "]", 2, "check-up 1 of 3"},
                                      {OPEN_TOOTH, "t", 1, "check-up 3 of 3"},
-                                     {TOOTH_MOVE, RIGHT, 4, "c component"},
-                                     {TOOTH_MOVE, "c", 6, NULL},
-                                     {TOOTH_MOVE, "\t", 2, NULL},
+                                     {TOOTH_MOVE, "\t", 1, "c component"},
+                                     {TOOTH_MOVE, "c", 6, NULL}, /* where there are several */
+                                     {TOOTH_MOVE, "\t", 1, NULL},
+                                     {TOOTH_MOVE, RIGHT, 4, NULL},
                                      {ASIDE, "q", 1, "c component"},
                                      {BACK, "q", 1, "check-up 3 of 3"},
                                      {0}};
