@@ -18,11 +18,13 @@ static void print_rules(int stage, const tally *t) {
     printf(stage > 0 ? "    stage %-3d" : "    all      ", stage);
     for (int rule = 1; rule <= RULES; rule++)
         printf(" %5ld", t->rule[rule]);
-    printf("   %5.1f %% %5.1f %%  %5.1f %% %6.1f %%\n",
+    printf("   %5.1f %% %5.1f %%  %5.1f %% %6.1f %%   %5.1f %% %5.1f %%\n",
            100 * (double)(t->rule[5] + t->rule[8]) / (double)t->checkups,
            100 * (double)t->rule[8] / (double)t->checkups,
            100 * (double)t->truly / (double)t->checkups,
-           100 * (double)t->stalled / (double)t->checkups);
+           100 * (double)t->stalled / (double)t->checkups,
+           100 * (double)t->gap_either / (double)t->checkups,
+           100 * (double)t->gap_correct / (double)t->checkups);
 }
 
 /* The mouths of a law at every 4th stage, by rule. */
@@ -36,12 +38,14 @@ static void print_mouths(const char *title, const cohort_law *law, int last, boo
         printf("  %-10s rule", mc_method_name(METHODS[k]));
         for (int rule = 1; rule <= RULES; rule++)
             printf(rule == 1 ? "%3d" : "%6d", rule);
-        printf("    5 or 8       8   truly  stalled\n");
+        printf("    5 or 8       8   truly  stalled   gap 5,8   gap 8\n");
         for (int v = 0; v < last / WISH_STEP; v++) {
             print_rules(WISH_STEP * (v + 1), &at[v]);
             all.checkups += at[v].checkups;
             all.truly += at[v].truly;
             all.stalled += at[v].stalled;
+            all.gap_either += at[v].gap_either;
+            all.gap_correct += at[v].gap_correct;
             for (int rule = 1; rule <= RULES; rule++)
                 all.rule[rule] += at[v].rule[rule];
         }
@@ -63,24 +67,31 @@ static void print_stalled(const char *title, const cohort_law *law, double left,
     for (int k = 0; k < 2; k++) {
         const reading_habit habit = habit_of(METHODS[k], false);
         stall_tally t = wish_stalled(law, seed, mouths, &habit, left);
-        stall_tally all = {{0}, {0}, {0}, {0}};
-        printf("  %-13s teeth    named           and proposed    without a stall\n",
+        stall_tally all = {.teeth = {0}};
+        printf("  %-13s teeth    named           and proposed    without a stall  gap rule         "
+               "without a stall\n",
                mc_method_name(METHODS[k]));
         for (int c = 0; c < SHORT_CLASSES; c++) {
             printf("    %-11s %5ld", CLASS[c], t.teeth[c]);
             print_share(t.named[c], t.teeth[c]);
             print_share(t.proposed[c], t.teeth[c]);
             print_share(t.anyway[c], t.teeth[c]);
+            print_share(t.gap[c], t.teeth[c]);
+            print_share(t.gap_anyway[c], t.teeth[c]);
             printf("\n");
             all.teeth[0] += t.teeth[c];
             all.named[0] += t.named[c];
             all.proposed[0] += t.proposed[c];
             all.anyway[0] += t.anyway[c];
+            all.gap[0] += t.gap[c];
+            all.gap_anyway[0] += t.gap_anyway[c];
         }
         printf("    %-11s %5ld", "all", all.teeth[0]);
         print_share(all.named[0], all.teeth[0]);
         print_share(all.proposed[0], all.teeth[0]);
         print_share(all.anyway[0], all.teeth[0]);
+        print_share(all.gap[0], all.teeth[0]);
+        print_share(all.gap_anyway[0], all.teeth[0]);
         printf("\n");
     }
 }
@@ -98,7 +109,9 @@ int main(int argc, char **argv) {
     printf(
         "%d mouths, seed %llu; every tooth seats, 22 hours of wear\n"
         "(truly: share of check-ups at which the true positions call for a correction; stalled: at "
-        "which a tooth is called so)\n",
+        "which a tooth is called so; gap: at which the bare readings do, by the limits of rules 5 "
+        "and "
+        "8)\n",
         mouths, (unsigned long long)seed);
     print_mouths("1 perfect, what is planned is read", &perfect, 20, false, mouths, seed);
     print_mouths("1 perfect, all six components are read", &perfect, 20, true, mouths, seed);

@@ -8,9 +8,11 @@ enum { RULES = 11 };
 
 /* By which rule it was proposed, over so many check-ups; and at how many of them the teeth, as they
  * truly stand, call for a correction: one short by 1 mm or 8 deg, weighted, or three by two
- * tracking tolerances; and at which some tooth was called stalled. */
+ * tracking tolerances; at which some tooth was called stalled; and at which the bare readings, by
+ * the same limits, call for a correction, or for that or a review (past plan or drifting by 1.5
+ * tolerances): the plain gap rule. */
 typedef struct tally {
-    long checkups, rule[RULES + 1], truly, stalled;
+    long checkups, rule[RULES + 1], truly, stalled, gap_correct, gap_either;
 } tally;
 
 /* Mouths that follow the law, with check-ups at every 4th stage, each judged. out[k] is of the
@@ -29,6 +31,8 @@ typedef struct stall_tally {
     long named[SHORT_CLASSES];    /* behind or stalled by the score */
     long proposed[SHORT_CLASSES]; /* and among the teeth of the proposal, whichever it is */
     long anyway[SHORT_CLASSES];   /* named as well where it had not stalled */
+    long gap[SHORT_CLASSES];      /* by the plain gap rule: read short by a tolerance or more */
+    long gap_anyway[SHORT_CLASSES];
 } stall_tally;
 stall_tally wish_stalled(const cohort_law *law, uint64_t seed, int mouths,
                          const reading_habit *habit, double left);
