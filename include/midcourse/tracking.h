@@ -113,6 +113,11 @@ const char *mc_attachment_name(mc_attachment a); /* "unsaid" for 0 */
 bool mc_attachment_parse(const char *text, mc_attachment *a);
 const char *mc_contact_name(mc_contact c);
 bool mc_contact_parse(const char *text, mc_contact *c);
+/* The tracking tolerance and the finishing tolerance of a component. */
+double mc_tolerance(const mc_settings *settings, mc_component c);
+double mc_finishing_tolerance(const mc_settings *settings, mc_component c);
+/* The method a row was read by: its own, else the check-up's. */
+mc_method mc_reading_method(const mc_reading *row, mc_method of_checkup);
 /* Standard deviation of one reading of a component by a method. */
 double mc_method_sd(const mc_settings *settings, mc_method method, mc_component c);
 
@@ -147,6 +152,10 @@ double mc_expected_share(mc_tooth tooth, mc_movement movement, bool *from_memory
  * pooled mean by its standard error, the published one by a spread between studies of 0.15
  * (assumed). Deciduous teeth take the published one. */
 double mc_share_for(const mc_settings *settings, mc_tooth tooth, mc_movement movement);
+
+/* Standard deviations, as shares of the planned movement, of a component's own share about the
+ * expected one, and of the pace that a mouth's teeth share. Assumed, to be replaced by evidence. */
+extern const double MC_OWN_SPREAD, MC_PACE_SPREAD;
 
 /* ---- where each tooth is ---- */
 

@@ -102,17 +102,12 @@ bool chart_ahead_moves(const console *con, const chart_view *chart, mc_tooth too
     return false;
 }
 
-static double tolerance_of(const chart_view *chart, mc_component c) {
-    const mc_settings *settings = &chart->a->settings;
-    return mc_component_is_linear(c) ? settings->tolerance_mm : settings->tolerance_deg;
-}
-
 int chart_ahead_furthest(const console *con, const chart_view *chart, mc_tooth tooth) {
     int furthest = MC_WORST_NONE;
     double most = -1;
     for (int c = 0; c < MC_COMPONENTS; c++) {
         double far = fabs(chart_ahead_to_go(con, chart, tooth, (mc_component)c)) /
-                     tolerance_of(chart, (mc_component)c);
+                     mc_tolerance(&chart->a->settings, (mc_component)c);
         if (far > most) {
             most = far;
             furthest = c;
@@ -190,7 +185,8 @@ static void say_to_go(const console *con, const chart_view *chart, mc_tooth toot
                  chart_ahead_to_go(con, chart, tooth, (mc_component)furthest));
     for (int c = 0; c < MC_COMPONENTS; c++) {
         double by = chart_ahead_to_go(con, chart, tooth, (mc_component)c);
-        if (c != furthest && fabs(by) >= WORTH_SAYING * tolerance_of(chart, (mc_component)c))
+        if (c != furthest &&
+            fabs(by) >= WORTH_SAYING * mc_tolerance(&chart->a->settings, (mc_component)c))
             add_movement(&l, tooth, (mc_component)c, by);
     }
     append(out, size, ".");

@@ -149,13 +149,12 @@ static void take_band(const chart_view *chart, mc_tooth tooth, mc_component c, i
 void tooth_course(const chart_view *chart, mc_tooth tooth, mc_component c, int cols,
                   plot_course *out) {
     const mc_assessment *a = chart->a;
-    bool linear = mc_component_is_linear(c);
     int stages = mc_plan_stages(a->plan, mc_tooth_arch(tooth));
     *out = (plot_course){
         .stages = stages,
         .now = a->score ? a->score->effective_stage[mc_tooth_arch(tooth)] : NAN,
-        .tolerance = linear ? a->settings.tolerance_mm : a->settings.tolerance_deg,
-        .finish = linear ? a->settings.finish_mm : a->settings.finish_deg,
+        .tolerance = mc_tolerance(&a->settings, c),
+        .finish = mc_finishing_tolerance(&a->settings, c),
         .target = mc_plan_at(a->plan, tooth, c, stages),
         .end = NAN,
     };

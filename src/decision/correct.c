@@ -45,9 +45,10 @@ static bool well_short(const mc_situation *s, mc_tooth tooth) {
     bool found = false;
     for (int c = 0; c < MC_COMPONENTS; c++) {
         const mc_item *item = &s->score->tooth[tooth].item[c];
-        found = found || (surely_short(s, tooth, (mc_component)c) &&
-                          mc_reaches(item->shortfall, s->settings->correct_tolerances *
-                                                          tracking(s->settings, (mc_component)c)));
+        found =
+            found || (surely_short(s, tooth, (mc_component)c) &&
+                      mc_reaches(item->shortfall, s->settings->correct_tolerances *
+                                                      mc_tolerance(s->settings, (mc_component)c)));
     }
     return found;
 }

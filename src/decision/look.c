@@ -43,20 +43,12 @@ mc_pose target_pose(const mc_situation *s, mc_tooth tooth) {
     return mc_plan_pose(s->plan, tooth, mc_plan_stages(s->plan, mc_tooth_arch(tooth)));
 }
 
-double finishing(const mc_settings *settings, mc_component c) {
-    return mc_component_is_linear(c) ? settings->finish_mm : settings->finish_deg;
-}
-
-double tracking(const mc_settings *settings, mc_component c) {
-    return mc_component_is_linear(c) ? settings->tolerance_mm : settings->tolerance_deg;
-}
-
 static bool near_target(const mc_situation *s, mc_tooth tooth) {
     const mc_pose target = target_pose(s, tooth);
     mc_pose present;
     bool near = present_pose(s, tooth, &present);
     for (int c = 0; c < MC_COMPONENTS; c++) {
-        near = near && mc_reaches(finishing(s->settings, (mc_component)c),
+        near = near && mc_reaches(mc_finishing_tolerance(s->settings, (mc_component)c),
                                   fabs(target.c[c] - present.c[c]));
     }
     return near;
@@ -156,7 +148,8 @@ outcome outcome_of(const mc_situation *s, mc_tooth tooth) {
     for (int i = 0; i < MC_COMPONENTS && s->forecast; i++) {
         const mc_component c = (mc_component)i;
         const mc_component_forecast *f = &s->forecast->tooth[tooth].component[c];
-        const double left = f->planned - f->end, ways = fabs(left) / finishing(s->settings, c);
+        const double left = f->planned - f->end,
+                     ways = fabs(left) / mc_finishing_tolerance(s->settings, c);
         if (f->known && (out.c == MC_COMPONENTS || ways > out.ways)) {
             const int direction = last_direction(s, tooth, c);
             out = (outcome){.c = c,

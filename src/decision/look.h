@@ -18,9 +18,6 @@ double stage_of(const mc_situation *s, mc_tooth tooth);
 bool present_pose(const mc_situation *s, mc_tooth tooth, mc_pose *out);
 /* Where the plan ends. */
 mc_pose target_pose(const mc_situation *s, mc_tooth tooth);
-/* Finishing and tracking tolerance of a component. */
-double finishing(const mc_settings *settings, mc_component c);
-double tracking(const mc_settings *settings, mc_component c);
 /* Whether some tooth is behind and every one of them is, in every component, within its finishing
  * tolerance of the target. */
 bool behind_near_target(const mc_situation *s);

@@ -166,7 +166,7 @@ static void find_tooth(const course *k, mc_tooth tooth, found *all) {
         const double expected = f->known ? f->mean : planned;
         task->present.c[c] = ordered_from(k, tooth, c, expected);
         all->start.variance[tooth][c] = f->known ? start_variance(s, c, f->sd, f->rate) : 0;
-        away = away || mc_reaches(fabs(expected - planned), tracking(s->settings, c));
+        away = away || mc_reaches(fabs(expected - planned), mc_tolerance(s->settings, c));
     }
     task->move = mc_tooth_may_move(s->states[tooth]) && (mc_plan_moves(s->plan, tooth) || away);
     for (int c = 0; c < MC_COMPONENTS; c++) {

@@ -32,7 +32,7 @@ static mc_component movement_left(const mc_situation *s, mc_tooth tooth, double 
     }
     for (int c = 0; c < MC_COMPONENTS; c++) {
         *amount = left.c[c];
-        if (mc_reaches(fabs(left.c[c]), finishing(s->settings, (mc_component)c))) {
+        if (mc_reaches(fabs(left.c[c]), mc_finishing_tolerance(s->settings, (mc_component)c))) {
             return (mc_component)c;
         }
     }

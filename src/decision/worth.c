@@ -4,9 +4,6 @@
 
 #include <math.h>
 
-/* Spread of the true share about the expected one, from component to component and, while the
- * mouth's own pace is not known, from mouth to mouth. */
-static const double OWN_SPREAD = 0.20, PACE_SPREAD = 0.20;
 /* Nothing is known better than to this part of a tolerance. */
 static const double FLOOR = 0.1;
 
@@ -26,11 +23,11 @@ static guess shortfall_of(const mc_situation *s, mc_tooth tooth, mc_component c,
     }
     const bool paced = !isnan(s->score->pace_mean) && s->score->pace_sd > 0;
     const double pace = paced ? s->score->pace_mean : 0;
-    const double pace_sd = paced ? s->score->pace_sd : PACE_SPREAD;
+    const double pace_sd = paced ? s->score->pace_sd : MC_PACE_SPREAD;
     const double share =
         mc_share_for(s->settings, tooth, mc_plan_movement(s->plan, tooth, c)) + pace;
     const double leg = direction * (planned - from);
-    return (guess){(1 - share) * leg, hypot(OWN_SPREAD, pace_sd) * leg};
+    return (guess){(1 - share) * leg, hypot(MC_OWN_SPREAD, pace_sd) * leg};
 }
 
 /* Weight x P(short by a tolerance or more) x uncertainty in tolerances. */
@@ -40,7 +37,7 @@ static double worth_of_component(const mc_situation *s, mc_tooth tooth, mc_compo
     if (direction == 0) {
         return 0;
     }
-    const double tolerance = tracking(s->settings, c);
+    const double tolerance = mc_tolerance(s->settings, c);
     const guess g = shortfall_of(s, tooth, c, direction, from);
     const double sd = hypot(g.sd, FLOOR * tolerance);
     double behind = 0.5 * erfc((tolerance - g.mean) / (sd * sqrt(2)));

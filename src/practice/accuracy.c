@@ -7,9 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Spread of a component's own share about what is expected of it; assumed, as in the tracker. */
-static const double OWN_SD = 0.20;
-
 /* The patients' means of one class and movement, and their variances. */
 typedef struct {
     double *mean, *variance;
@@ -83,14 +80,6 @@ typedef struct {
     judged last[MC_TEETH][MC_COMPONENTS];
 } plan_read;
 
-static double tolerance(const mc_settings *settings, mc_component c) {
-    return mc_component_is_linear(c) ? settings->tolerance_mm : settings->tolerance_deg;
-}
-
-static mc_method method_of(const mc_checkup *checkup, const mc_reading *row) {
-    return row->method == MC_METHOD_OF_CHECKUP ? checkup->method : (mc_method)row->method;
-}
-
 /* Where the plan has a component at stage s; 0 unless it has gone a tolerance, and one way only:
  * after a turn what is left cannot tell what was delivered. */
 static double judged_by(const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
@@ -98,26 +87,23 @@ static double judged_by(const mc_settings *settings, const mc_plan *plan, mc_too
     double planned = mc_plan_at(plan, tooth, c, s), from = 0;
     int direction = mc_plan_leg(plan, tooth, c, s, &from);
     bool one_way = direction * planned > 0 && fabs(from) < mc_component_least(c);
-    return one_way && mc_reaches(fabs(planned), tolerance(settings, c)) ? planned : 0;
+    return one_way && mc_reaches(fabs(planned), mc_tolerance(settings, c)) ? planned : 0;
 }
 
-static void gather(const mc_settings *settings, const plan_read *p, const mc_checkup *checkup,
-                   const double stage[MC_ARCHES], gathered sums[MC_TEETH][MC_COMPONENTS]) {
+static void gather(const mc_checkup_context *context, const mc_checkup *checkup,
+                   gathered sums[MC_TEETH][MC_COMPONENTS]) {
     for (size_t i = 0; i < checkup->count; i++) {
         const mc_reading *row = &checkup->rows[i];
-        double s = stage[mc_tooth_arch(row->tooth)], from;
-        if (isnan(s) || mc_tooth_is_deciduous(row->tooth))
+        if (isnan(context->effective_stage[mc_tooth_arch(row->tooth)]) ||
+            mc_tooth_is_deciduous(row->tooth))
             continue;
-        for (int i_c = 0; i_c < MC_COMPONENTS; i_c++) {
-            mc_component c = (mc_component)i_c;
+        for (int c = 0; c < MC_COMPONENTS; c++) {
             if (isnan(row->value[c]))
                 continue;
-            double sd = mc_method_sd(settings, method_of(checkup, row), c);
-            double value = row->value[c];
-            if (row->short_of_plan[c])
-                value = mc_plan_at(p->plan, row->tooth, c, s) -
-                        mc_plan_leg(p->plan, row->tooth, c, s, &from) * value;
-            sums[row->tooth][c].weighted += value / (sd * sd);
+            mc_method method = mc_reading_method(row, checkup->method);
+            double sd = mc_method_sd(context->settings, method, (mc_component)c);
+            double at = mc_reading_at(context, row, (mc_component)c);
+            sums[row->tooth][c].weighted += at / (sd * sd);
             sums[row->tooth][c].precision += 1 / (sd * sd);
         }
     }
@@ -125,17 +111,12 @@ static void gather(const mc_settings *settings, const plan_read *p, const mc_che
 
 static void take_checkup(const mc_settings *settings, plan_read *p, const mc_checkup *checkup) {
     gathered sums[MC_TEETH][MC_COMPONENTS] = {{{0}}};
-    double stage[MC_ARCHES];
-    for (int a = 0; a < MC_ARCHES; a++)
-        stage[a] =
-            checkup->aligner[a] == MC_NO_ALIGNER
-                ? NAN
-                : mc_effective_stage(checkup->aligner[a], checkup->day[a], settings->settle_days);
-    gather(settings, p, checkup, stage, sums);
+    mc_checkup_context context = mc_checkup_context_of(p->plan, settings, checkup);
+    gather(&context, checkup, sums);
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int c = 0; c < MC_COMPONENTS; c++) {
             const gathered *g = &sums[t][c];
-            double s = stage[mc_tooth_arch(t)];
+            double s = context.effective_stage[mc_tooth_arch(t)];
             double planned =
                 g->precision > 0 ? judged_by(settings, p->plan, t, (mc_component)c, s) : 0;
             if (planned != 0)
@@ -164,7 +145,8 @@ static bool take_plan(mc_accuracy_work *work, const plan_read *p) {
             const judged *j = &p->last[t][c];
             if (!j->is)
                 continue;
-            double variance = j->variance / (j->planned * j->planned) + OWN_SD * OWN_SD;
+            double variance =
+                j->variance / (j->planned * j->planned) + MC_OWN_SPREAD * MC_OWN_SPREAD;
             mc_movement m = movement_of(p->plan, t, (mc_component)c, j->planned);
             patient_sum *sum = &work->patient[mc_tooth_class_of(t)][m];
             sum->weighted += j->observed / j->planned / variance;

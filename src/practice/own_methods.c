@@ -46,21 +46,18 @@ static bool is_linear(int thing) {
                                  : thing - MC_COMPONENTS != MC_CROWN_ANGLE;
 }
 
-static mc_method method_of(const mc_checkup *checkup, const mc_reading *row) {
-    return row->method == MC_METHOD_OF_CHECKUP ? checkup->method : (mc_method)row->method;
-}
-
 /* The readings of one thing on one tooth by one method, two by two in the order of the rows. */
 static mc_status add_thing(const mc_checkup *checkup, size_t from, int thing, int way,
                            pair_list *to, mc_error *error) {
     const mc_reading *rows = checkup->rows;
-    mc_pair pair = {.method = method_of(checkup, &rows[from]), .linear = is_linear(thing)};
+    mc_pair pair = {.method = mc_reading_method(&rows[from], checkup->method),
+                    .linear = is_linear(thing)};
     mc_status status = MC_OK;
     bool waiting = false;
     for (size_t i = from; status == MC_OK && i < checkup->count; i++) {
         double value = read_of(&rows[i], thing, way);
-        if (rows[i].tooth != rows[from].tooth || method_of(checkup, &rows[i]) != pair.method ||
-            isnan(value))
+        if (rows[i].tooth != rows[from].tooth ||
+            mc_reading_method(&rows[i], checkup->method) != pair.method || isnan(value))
             continue;
         if (waiting) {
             pair.second = value;
@@ -77,8 +74,8 @@ static mc_status add_thing(const mc_checkup *checkup, size_t from, int thing, in
 static bool seen_before(const mc_checkup *checkup, size_t at) {
     const mc_reading *rows = checkup->rows;
     for (size_t i = 0; i < at; i++)
-        if (rows[i].tooth == rows[at].tooth &&
-            method_of(checkup, &rows[i]) == method_of(checkup, &rows[at]))
+        if (rows[i].tooth == rows[at].tooth && mc_reading_method(&rows[i], checkup->method) ==
+                                                   mc_reading_method(&rows[at], checkup->method))
             return true;
     return false;
 }

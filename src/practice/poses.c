@@ -5,15 +5,11 @@
 #include <stdio.h>
 #include <string.h>
 
-static mc_method method_of(const mc_checkup *checkup, const mc_reading *r) {
-    return r->method == MC_METHOD_OF_CHECKUP ? checkup->method : (mc_method)r->method;
-}
-
 void mc_exact_poses(const mc_checkup *checkup, const mc_settings *settings, exact_poses *out) {
     double weight[MC_TEETH][MC_COMPONENTS] = {{0}}, sum[MC_TEETH][MC_COMPONENTS] = {{0}};
     for (size_t i = 0; i < checkup->count; i++) {
         const mc_reading *r = &checkup->rows[i];
-        mc_method method = method_of(checkup, r);
+        mc_method method = mc_reading_method(r, checkup->method);
         if (method != MC_SCAN && method != MC_LANDMARKS)
             continue;
         for (int c = 0; c < MC_COMPONENTS; c++) {

@@ -8,18 +8,13 @@
 
 /* Standard deviations of the model; assumed, to be replaced by evidence. Shares are of the planned
  * movement. */
-static const double OWN_SD = 0.20;     /* a component's own share about the expected one */
-static const double PACE_SD = 0.20;    /* the mouth's shared pace */
+const double MC_OWN_SPREAD = 0.20, MC_PACE_SPREAD = 0.20;
 static const double STEP_SD = 0.1;     /* a stage's own movement, of the planned */
 static const double WANDER_SD = 0.025; /* of the share, a stage */
 static const double REST_SD_MM = 0.01; /* unplanned movement, a stage */
 static const double REST_SD_DEG = 0.05;
 static const double STILL_SHARE =
     0.1; /* the same on a component not planned to move, of its tolerance */
-
-double mc_tolerance(const mc_settings *settings, mc_component c) {
-    return mc_component_is_linear(c) ? settings->tolerance_mm : settings->tolerance_deg;
-}
 
 /* q: standard deviation of unplanned movement a stage. */
 static double rest_sd(const mc_settings *settings, const mc_plan *plan, mc_tooth tooth,
@@ -124,11 +119,11 @@ mc_tracker *mc_tracker_new(const mc_settings *settings) {
     if (!tracker)
         return NULL;
     tracker->settings = *settings;
-    tracker->pace_precision = 1 / (PACE_SD * PACE_SD);
+    tracker->pace_precision = 1 / (MC_PACE_SPREAD * MC_PACE_SPREAD);
     for (mc_tooth t = 0; t < MC_TEETH; t++)
         for (int c = 0; c < MC_COMPONENTS; c++) {
             filter *f = &tracker->filter[t][c];
-            f->cov[1][1] = OWN_SD * OWN_SD;
+            f->cov[1][1] = MC_OWN_SPREAD * MC_OWN_SPREAD;
             f->sensitivity[1] = 1;
         }
     return tracker;
@@ -274,8 +269,7 @@ static void gather(mc_tracker *tracker, const mc_reading *r, double s) {
         if (r->short_of_plan[i])
             value = mc_plan_at(tracker->plan, r->tooth, c, s) -
                     mc_plan_leg(tracker->plan, r->tooth, c, s, &from) * value;
-        mc_method method =
-            r->method == MC_METHOD_OF_CHECKUP ? tracker->checkup.method : (mc_method)r->method;
+        mc_method method = mc_reading_method(r, tracker->checkup.method);
         double sd = mc_method_sd(&tracker->settings, method, c);
         mc_observe(&tracker->observed[r->tooth][i], value, sd * sd);
     }

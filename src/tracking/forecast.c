@@ -17,10 +17,6 @@ static const double WEIGHT[NODES] = {
 /* Half width of a 90 % interval in standard deviations: the 95 % point of the standard normal. */
 static const double NINETY = 1.6448536269514722;
 
-static double finishing_tolerance(const mc_settings *settings, mc_component c) {
-    return mc_component_is_linear(c) ? settings->finish_mm : settings->finish_deg;
-}
-
 static double grip_limit(const mc_settings *settings, mc_component c) {
     return mc_component_is_linear(c) ? settings->grip_short_mm : settings->grip_short_deg;
 }
@@ -106,7 +102,7 @@ static void forecast_component(const mc_tracker *tracker, mc_tooth tooth, mc_com
     *end = (ending){.off = f.mean[0] - out->planned,
                     .sensitivity = f.sensitivity[0],
                     .sd = sqrt(fmax(f.cov[0][0], 0)),
-                    .tolerance = finishing_tolerance(&tracker->settings, c)};
+                    .tolerance = mc_finishing_tolerance(&tracker->settings, c)};
     out->p_out = chance_outside(out->end - out->planned, out->end_sd, end->tolerance);
 }
 

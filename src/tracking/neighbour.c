@@ -67,8 +67,7 @@ const char *mc_relative_fault(const mc_reading *r, const mc_tooth_state *states)
 /* Several readings average by 1/variance, angles about the first. While rows come in, variance
  * holds the sum of weights. */
 void mc_relative_gather(mc_tracker *tracker, const mc_reading *r) {
-    mc_method method =
-        r->method == MC_METHOD_OF_CHECKUP ? tracker->checkup.method : (mc_method)r->method;
+    mc_method method = mc_reading_method(r, tracker->checkup.method);
     for (int i = 0; i < MC_RELATIVES; i++) {
         mc_relative what = (mc_relative)i;
         relative_reading *now = &tracker->relative[r->tooth][i];

@@ -62,6 +62,18 @@ mc_reading mc_reading_none(mc_tooth tooth) {
     return r;
 }
 
+double mc_tolerance(const mc_settings *settings, mc_component c) {
+    return mc_component_is_linear(c) ? settings->tolerance_mm : settings->tolerance_deg;
+}
+
+double mc_finishing_tolerance(const mc_settings *settings, mc_component c) {
+    return mc_component_is_linear(c) ? settings->finish_mm : settings->finish_deg;
+}
+
+mc_method mc_reading_method(const mc_reading *row, mc_method of_checkup) {
+    return row->method == MC_METHOD_OF_CHECKUP ? of_checkup : (mc_method)row->method;
+}
+
 double mc_method_sd(const mc_settings *settings, mc_method method, mc_component c) {
     bool mm = mc_component_is_linear(c);
     switch (method) {

@@ -131,6 +131,4 @@ equivalent mc_stage_equivalent(const mc_plan *plan, mc_tooth tooth, const bool u
 /* P(value >= threshold) for a normal value; where the SD is 0, whether it reaches it. */
 double mc_chance(double value, double sd, double threshold);
 
-double mc_tolerance(const mc_settings *settings, mc_component c);
-
 #endif
