@@ -93,6 +93,21 @@ mc_tooth_size mc_tooth_usual_size(mc_tooth tooth);
  * 4 (6, 8). */
 void mc_tooth_frame(mc_tooth tooth, double outward_deg, double axes[3][3]);
 
+/* The form of an arch as a beta function: over the distance x from the midline, in mm,
+ *   y = 3.0314 depth (1/2 + x/width)^0.8 (1/2 - x/width)^0.8,  |x| <= width / 2,
+ * y toward the front. Source: Braun, Hnat, Fender, Legan. Angle Orthod 1998;68:29-36. */
+typedef struct mc_arch_form {
+    double width; /* between the second molars' distal ends, mm */
+    double depth; /* from there to the front, mm */
+} mc_arch_form;
+/* A usual proportion of depth to width in an arch; the source stands beside the numbers. */
+double mc_arch_form_proportion(mc_arch arch);
+/* The point at a way along the form from the midline (mm, to the patient's right positive, to the
+ * left negative; beyond the form's end straight on), and the direction outward there as in
+ * mc_tooth_frame. */
+void mc_arch_form_at(const mc_arch_form *form, double way, double *right, double *anterior,
+                     double *outward_deg);
+
 /* "present", "missing", ...; parse accepts exactly these. */
 const char *mc_tooth_state_name(mc_tooth_state state);
 bool mc_tooth_state_parse(const char *text, mc_tooth_state *state);

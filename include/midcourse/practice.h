@@ -146,6 +146,11 @@ size_t mc_assess_options(const mc_assessment *a, mc_option out[MC_MOST_OPTIONS])
 /* One of them, whatever is combined; not possible where score is NULL. */
 void mc_assess_option(const mc_assessment *a, const mc_option_ask *ask, mc_option *out);
 
+/* Where the crowns of the assessed plan's arches stand: as measured at one of its check-ups, the
+ * last of those up to this one, else estimated at the plan's last poses. Without a plan no crown
+ * stands. */
+void mc_assess_arches(const mc_assessment *a, mc_arches *out);
+
 /* What has to be seen on a tooth that is to be examined. */
 typedef enum mc_tooth_finding {
     MC_FOUND_NOTHING,
@@ -306,6 +311,90 @@ typedef struct mc_expectation {
 mc_status mc_expect(mc_practice *practice, const mc_case *kase, mc_day on,
                     const int aligner[MC_ARCHES], int day, mc_expectation *out, mc_error *error);
 void mc_expectation_free(mc_expectation *expectation);
+
+/* ---- the workbench: a corrected series, and what the doctor changes of it ---- */
+
+typedef enum mc_bench_what {
+    MC_BENCH_TARGET,      /* tooth, component; number: mm or deg from stage 0 of the present plan;
+                             NaN: where the present plan ends */
+    MC_BENCH_OVERCORRECT, /* tooth, component; number: percent more of what remains, 0 to the
+                             setting overcorrect_percent; NaN: none */
+    MC_BENCH_LIMIT,       /* tooth, component; number: mm or deg of one aligner, above 0; NaN: the
+                             settings' */
+    MC_BENCH_IPR,         /* tooth, mesial or distal; number: mm, 0 takes it away; whole: the stage
+                             before which it is done, from 1; NaN: what the present plan has left */
+    MC_BENCH_STAY         /* tooth; whole: 1 it stays where it is, 0 it goes to its target */
+} mc_bench_what;
+
+/* One thing that was changed. */
+typedef struct mc_bench_edit {
+    mc_bench_what what;
+    mc_tooth tooth;
+    mc_component component;
+    bool mesial;
+    double number;
+    int whole;
+} mc_bench_edit;
+
+/* How one tooth stands on the bench. */
+typedef struct mc_bench_tooth {
+    bool may_move;                     /* stands and is not fixed */
+    bool stays;                        /* by MC_BENCH_STAY */
+    mc_pose present, target;           /* from stage 0 of the present plan; target as edited,
+                                          without overcorrection */
+    mc_pose planned;                   /* where the present plan ends */
+    double overcorrect[MC_COMPONENTS]; /* percent */
+    double suggested[MC_COMPONENTS];   /* percent that would bring the expected end to the target:
+                                          (1 - rho) / rho of what remains, capped; NaN where the
+                                          component is not followed or nothing remains */
+    double limit[MC_COMPONENTS];       /* in force, of one aligner */
+    bool own_limit[MC_COMPONENTS];     /* by MC_BENCH_LIMIT */
+    mc_tooth_ipr ipr;                  /* in the new series */
+    bool exact; /* all six components read by scan or landmarks at the check-up */
+} mc_bench_tooth;
+
+/* A correction on the bench: made from the last check-up's poses, and made anew at every change.
+ * Pointers are good until the next call that changes it. */
+typedef struct mc_bench mc_bench;
+
+/* kept: take up the changes that are kept on record where they were made from the same version of
+ * the same check-up; else, and where there are none, nothing is changed yet. Refuses a case without
+ * an active plan, or where nothing was read on it. */
+mc_status mc_bench_open(mc_practice *practice, const mc_case *kase, bool kept, mc_bench **out,
+                        mc_error *error);
+void mc_bench_close(mc_bench *bench); /* NULL is fine */
+/* Make one change. Refuses, changing nothing, what cannot be: a tooth that is missing or not to be
+ * moved, a limit of 0, a percentage beyond the cap, a target of 90 deg of angulation. A change with
+ * which crowns lack room is made all the same: mc_bench_why then tells. */
+mc_status mc_bench_change(mc_bench *bench, const mc_bench_edit *edit, mc_error *error);
+/* Take the targets (last poses, and IPR where it has any) of a plan file, each as a change. */
+mc_status mc_bench_targets(mc_bench *bench, const char *data, size_t size, mc_notation notation,
+                           mc_warnings *warnings, mc_error *error);
+mc_status mc_bench_undo(mc_bench *bench, mc_error *error); /* MC_REFUSED where there is none */
+mc_status mc_bench_redo(mc_bench *bench, mc_error *error);
+size_t mc_bench_changes(const mc_bench *bench); /* that stand */
+const mc_bench_edit *mc_bench_edit_at(const mc_bench *bench, size_t i);
+
+const mc_assessment *mc_bench_assessment(const mc_bench *bench);
+const mc_restaged *mc_bench_account(const mc_bench *bench);
+/* The new series, its stage 0 being the present poses; NULL where there is none. */
+const mc_plan *mc_bench_plan(const mc_bench *bench);
+/* Where crowns stand at the new series' stage 0 (`at` all zero). */
+const mc_arches *mc_bench_arches(const mc_bench *bench);
+void mc_bench_tooth_of(const mc_bench *bench, mc_tooth tooth, mc_bench_tooth *out);
+/* Why it cannot be signed as an order, in a sentence that says what to do; "" where it can. */
+const char *mc_bench_why(const mc_bench *bench);
+mc_day mc_bench_start(const mc_bench *bench); /* when its aligners come: today + laboratory_days */
+/* What this very series is expected to bring beside carrying on and finishing first. Returns how
+ * many of the three could be said: carry on, finish then correct, this series. */
+enum { MC_BENCH_OPTIONS = 3 };
+size_t mc_bench_options(const mc_bench *bench, mc_option out[MC_BENCH_OPTIONS]);
+
+/* Keep the changes on record as the case's draft (by a doctor), in place of one kept before; the
+ * journal tells of it. */
+mc_status mc_bench_keep(mc_bench *bench, mc_error *error);
+/* The plan file: what mc_sign takes as an order, or a preview. *data is the caller's to free. */
+mc_status mc_bench_file(const mc_bench *bench, char **data, size_t *size, mc_error *error);
 
 /* ---- correction and decision ---- */
 

@@ -139,7 +139,7 @@ static double start_variance(const mc_situation *s, mc_component c, double sd, d
 
 /* Every tooth as the corrected series finds it. */
 typedef struct found {
-    mc_remaining_task task[MC_TEETH];
+    mc_restage_ask ask;
     mc_start start;
     mc_pose off[MC_TEETH];
     mc_forecast now;
@@ -156,7 +156,7 @@ static double ordered_from(const course *k, mc_tooth tooth, mc_component c, doub
 static void find_tooth(const course *k, mc_tooth tooth, found *all) {
     const mc_situation *s = k->s;
     const double stage = mc_tracker_stage(k->tracker, mc_tooth_arch(tooth));
-    mc_remaining_task *task = &all->task[tooth];
+    mc_remaining_task *task = &all->ask.task[tooth];
     bool away = false;
     *task = (mc_remaining_task){.gone = !s->score->present[tooth], .target = target_pose(s, tooth)};
     for (int i = 0; i < MC_COMPONENTS; i++) {
@@ -211,7 +211,7 @@ static void stand_by_dates(course *k, const bool grip[MC_TEETH]) {
 static bool correct(course *k, const bool grip[MC_TEETH], mc_option *out) {
     mc_restaged account;
     mc_error error;
-    found *all = malloc(sizeof *all);
+    found *all = calloc(1, sizeof *all);
     if (!all) {
         return run_out(out);
     }
@@ -221,7 +221,7 @@ static bool correct(course *k, const bool grip[MC_TEETH], mc_option *out) {
         find_tooth(k, tooth, all);
     }
     const bool made =
-        mc_restage(k->s->settings, all->task, NULL, NULL, &account, &k->corrected, &error) == MC_OK;
+        mc_restage(k->s->settings, &all->ask, &account, &k->corrected, &error) == MC_OK;
     if (made) {
         mc_tracker_correct(k->tracker, k->corrected, &all->start, all->off);
         k->on += days_of(k->s, &account, out);

@@ -103,16 +103,16 @@ static mc_status write_draft(const mc_assessment *a, const mc_plan *plan, mc_rev
 static mc_status restage(const mc_assessment *a, const mc_plan *target, double percent,
                          mc_day today, mc_revision *out, mc_error *error) {
     exact_poses poses;
-    mc_remaining_task task[MC_TEETH];
+    mc_restage_ask ask = {.carry = a->plan};
     bool moves[MC_TEETH];
-    double carry_at[MC_ARCHES];
     mc_plan *plan = NULL;
     mc_exact_poses(&a->checkup.checkup, &a->settings, &poses);
     for (int arch = 0; arch < MC_ARCHES; arch++)
-        carry_at[arch] = a->score->effective_stage[arch];
-    mc_status status = make_tasks(a, &poses, target, percent, task, moves, error);
+        ask.carry_at[arch] = a->score->effective_stage[arch];
+    mc_ipr_left(a->plan, ask.carry_at, ask.ipr);
+    mc_status status = make_tasks(a, &poses, target, percent, ask.task, moves, error);
     if (status == MC_OK)
-        status = mc_restage(&a->settings, task, a->plan, carry_at, &out->account, &plan, error);
+        status = mc_restage(&a->settings, &ask, &out->account, &plan, error);
     if (status == MC_OK) {
         out->start = today + (mc_day)lround(a->settings.laboratory_days);
         mc_why_preview(a, &poses, moves, a->settings.order_pose_days, today, out->why_preview,

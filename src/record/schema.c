@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-const migration record_migrations[] = {version_1, version_2, version_3};
+const migration record_migrations[] = {version_1, version_2, version_3, version_4};
 const int record_schema_version = sizeof record_migrations / sizeof record_migrations[0];
 
 /* ---- bringing a file up to date ---- */

@@ -13,6 +13,7 @@ typedef const char *const *migration;
 extern const char *const version_1[];
 extern const char *const version_2[];
 extern const char *const version_3[];
+extern const char *const version_4[];
 extern const migration record_migrations[];
 extern const int record_schema_version;
 

@@ -11,8 +11,7 @@ static const double NOTHING = 1e-9;
 
 typedef struct restaging {
     const mc_settings *settings;
-    const mc_plan *carry;
-    const double *carry_at;
+    const mc_restage_ask *ask;
     mc_restaged *out;
     mc_plan *plan;
 } restaging;
@@ -54,15 +53,15 @@ static mc_status remaining_of(mc_tooth tooth, const mc_remaining_task *task, mc_
 }
 
 /* One tooth's account, and its part in how long the series is. */
-static mc_status account(restaging *r, mc_tooth tooth, const mc_remaining_task *task,
-                         mc_error *error) {
+static mc_status account(restaging *r, mc_tooth tooth, mc_error *error) {
+    const mc_remaining_task *task = &r->ask->task[tooth];
     mc_restaged_tooth *of = &r->out->tooth[tooth];
     const mc_arch arch = mc_tooth_arch(tooth);
     const mc_status status = remaining_of(tooth, task, &of->remaining, error);
     if (status != MC_OK || !something_left(&of->remaining)) {
         return status;
     }
-    const way w = way_of(r->settings, tooth, &of->remaining);
+    const way w = way_of(r->settings, tooth, &of->remaining, r->ask->task[tooth].limit);
     of->moves = true;
     of->stages_needed = way_fewest(&w, &of->limited_by);
     if (of->stages_needed > MC_MOST_STAGES) {
@@ -88,27 +87,36 @@ static bool spread(const way *w, int stages, mc_restaged_tooth *of,
     return even;
 }
 
+/* The stage of the series at which IPR is listed; 0 where there is none. */
+static int ipr_stage(const mc_ipr *ipr, int stages) {
+    const int stage = ipr->stage < 1 ? 1 : ipr->stage;
+    return ipr->mm <= 0 ? 0 : stage < stages ? stage : stages;
+}
+
 /* List the stages of one tooth: those it needs for its movement, and those with a note. */
-static mc_status list_tooth(restaging *r, mc_tooth tooth, const note notes[MC_MOST_STAGES + 1],
+static mc_status list_tooth(restaging *r, mc_tooth tooth, const mc_mark marks[MC_MOST_STAGES + 1],
                             mc_error *error) {
     mc_restaged_tooth *of = &r->out->tooth[tooth];
+    const mc_tooth_ipr *ipr = &r->ask->ipr[tooth];
+    const bool gone = r->ask->task[tooth].gone;
     const int stages = r->out->stages[mc_tooth_arch(tooth)];
-    const way w = way_of(r->settings, tooth, &of->remaining);
+    const int mesial = gone ? 0 : ipr_stage(&ipr->mesial, stages);
+    const int distal = gone ? 0 : ipr_stage(&ipr->distal, stages);
+    const way w = way_of(r->settings, tooth, &of->remaining, r->ask->task[tooth].limit);
     double lambda[MC_MOST_STAGES + 1] = {0};
     const bool even = of->moves && spread(&w, stages, of, lambda);
     mc_status status = MC_OK;
     for (int k = 0; k <= stages && status == MC_OK; k++) {
         const bool turns = of->moves && k > 0 && (even ? k == stages : k <= of->last);
-        const note *said = &notes[k];
-        if (!turns && said->attachment == MC_MARK_NONE && said->ipr_mesial <= 0 &&
-            said->ipr_distal <= 0) {
+        const bool ground = k > 0 && (k == mesial || k == distal);
+        if (!turns && !ground && marks[k] == MC_MARK_NONE) {
             continue;
         }
         mc_plan_row row = {.tooth = tooth,
                            .stage = k,
-                           .attachment = said->attachment,
-                           .ipr_mesial = said->ipr_mesial,
-                           .ipr_distal = said->ipr_distal};
+                           .attachment = marks[k],
+                           .ipr_mesial = mesial > 0 && k >= mesial ? ipr->mesial.mm : 0,
+                           .ipr_distal = distal > 0 && k >= distal ? ipr->distal.mm : 0};
         if (of->moves && k > 0) {
             row.pose = way_pose(&w, lambda[k]);
         }
@@ -117,55 +125,54 @@ static mc_status list_tooth(restaging *r, mc_tooth tooth, const note notes[MC_MO
     return status;
 }
 
-static mc_status list_arch(restaging *r, mc_arch arch, const mc_remaining_task task[MC_TEETH],
-                           mc_error *error) {
-    const bool carried = r->carry && carry_has_notes(r->carry, arch);
+static mc_status list_arch(restaging *r, mc_arch arch, mc_error *error) {
+    const mc_restage_ask *ask = r->ask;
+    const bool carried = ask->carry && carry_has_attachments(ask->carry, arch);
     if (r->out->stages[arch] == 0) {
         return MC_OK;
     }
-    if (carried && !(r->carry_at && isfinite(r->carry_at[arch]))) {
+    if (carried && !isfinite(ask->carry_at[arch])) {
         return mc_fail(error, MC_REFUSED,
                        "the stage that the %s arch has reached is not known, so it cannot be said "
-                       "which attachments and IPR are still due",
+                       "which attachments are still due",
                        arch == MC_UPPER ? "upper" : "lower");
     }
     mc_status status = MC_OK;
     for (mc_tooth tooth = 0; tooth < MC_TEETH && status == MC_OK; tooth++) {
-        if (mc_tooth_arch(tooth) == arch && (carried || r->out->tooth[tooth].moves)) {
-            note notes[MC_MOST_STAGES + 1] = {0};
-            if (carried && !task[tooth].gone) {
-                carry_notes(r->carry, tooth, fmax(r->carry_at[arch], 0), r->out->stages[arch],
-                            notes);
+        if (mc_tooth_arch(tooth) == arch) {
+            mc_mark marks[MC_MOST_STAGES + 1] = {MC_MARK_NONE};
+            if (carried && !ask->task[tooth].gone) {
+                carry_attachments(ask->carry, tooth, fmax(ask->carry_at[arch], 0),
+                                  r->out->stages[arch], marks);
             }
-            status = list_tooth(r, tooth, notes, error);
+            status = list_tooth(r, tooth, marks, error);
         }
     }
     return status;
 }
 
-static mc_status restage(restaging *r, const mc_remaining_task task[MC_TEETH], mc_error *error) {
+static mc_status restage(restaging *r, mc_error *error) {
     mc_status status = MC_OK;
     for (mc_tooth tooth = 0; tooth < MC_TEETH && status == MC_OK; tooth++) {
-        if (task[tooth].move) {
-            status = account(r, tooth, &task[tooth], error);
+        if (r->ask->task[tooth].move) {
+            status = account(r, tooth, error);
         }
     }
     for (int arch = 0; arch < MC_ARCHES && status == MC_OK; arch++) {
-        status = list_arch(r, (mc_arch)arch, task, error);
+        status = list_arch(r, (mc_arch)arch, error);
     }
     return status;
 }
 
-mc_status mc_restage(const mc_settings *settings, const mc_remaining_task task[MC_TEETH],
-                     const mc_plan *carry, const double carry_at[MC_ARCHES], mc_restaged *out,
+mc_status mc_restage(const mc_settings *settings, const mc_restage_ask *ask, mc_restaged *out,
                      mc_plan **plan, mc_error *error) {
     memset(out, 0, sizeof *out);
     *plan = NULL;
-    restaging r = {settings, carry, carry_at, out, mc_plan_new()};
+    restaging r = {settings, ask, out, mc_plan_new()};
     if (!r.plan) {
         return mc_fail_need(error, MC_NEED_MEMORY, "out of memory while a plan was re-staged");
     }
-    const mc_status status = restage(&r, task, error);
+    const mc_status status = restage(&r, error);
     if (status == MC_OK) {
         *plan = r.plan;
     } else {

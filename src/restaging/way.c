@@ -6,7 +6,8 @@
 /* Shares of the way left by rounding when equal steps are added up. */
 static const double ROUNDING = 1e-12;
 
-way way_of(const mc_settings *settings, mc_tooth tooth, const mc_pose *remaining) {
+way way_of(const mc_settings *settings, mc_tooth tooth, const mc_pose *remaining,
+           const double own_limit[MC_COMPONENTS]) {
     way w = {.tooth = tooth,
              .remaining = *remaining,
              .most = 1,
@@ -15,7 +16,9 @@ way way_of(const mc_settings *settings, mc_tooth tooth, const mc_pose *remaining
     double largest = 0;
     for (int c = 0; c < MC_COMPONENTS; c++) {
         const double size = fabs(remaining->c[c]);
-        const double limit = mc_step_limit(settings, tooth, remaining, (mc_component)c);
+        const double limit = own_limit[c] > 0
+                                 ? own_limit[c]
+                                 : mc_step_limit(settings, tooth, remaining, (mc_component)c);
         const double aligners = size / limit;
         if (aligners > largest) {
             largest = aligners;

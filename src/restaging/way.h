@@ -13,7 +13,9 @@ typedef struct way {
     mc_limit strictest;  /* of the components */
 } way;
 
-way way_of(const mc_settings *settings, mc_tooth tooth, const mc_pose *remaining);
+/* own_limit: the tooth's own, of one aligner; 0: the settings'. */
+way way_of(const mc_settings *settings, mc_tooth tooth, const mc_pose *remaining,
+           const double own_limit[MC_COMPONENTS]);
 
 /* lambda times what remains; exactly the whole of it at 1. */
 mc_pose way_pose(const way *w, double lambda);

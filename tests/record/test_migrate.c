@@ -6,7 +6,7 @@
 #include "schema.h"
 
 /* Steps of a later day, on top of those there are. */
-enum { NOW = 3 };
+enum { NOW = 4 };
 static const char *const second[] = {"CREATE TABLE extra (x INTEGER) STRICT;",
                                      "INSERT INTO extra VALUES (2);", NULL};
 static const char *const third[] = {"UPDATE extra SET x = x + 1;", NULL};
@@ -21,7 +21,7 @@ static int64_t ask(mc_record *record, const char *sql) {
 
 static void test_every_missing_migration_is_done_in_order(void **state) {
     room *r = *state;
-    const migration all[] = {version_1, version_2, version_3, second, third};
+    const migration all[] = {version_1, version_2, version_3, version_4, second, third};
     done(schema_migrate(r->record, all, NOW + 1, &why));
     assert_int_equal(ask(r->record, "SELECT x FROM extra"), 2);
     assert_int_equal(ask(r->record, "PRAGMA user_version"), NOW + 1);
@@ -30,13 +30,13 @@ static void test_every_missing_migration_is_done_in_order(void **state) {
     done(schema_migrate(r->record, all, NOW + 2, &why));
     assert_int_equal(ask(r->record, "SELECT x FROM extra"), 3);
     assert_int_equal(ask(r->record, "SELECT count(*) FROM journal"), 1);
-    refuses(MC_DAMAGED, "version 5; this one reads up to 4",
+    refuses(MC_DAMAGED, "version 6; this one reads up to 5",
             schema_migrate(r->record, all, NOW + 1, &why));
 }
 
 static void test_failing_migration_changes_nothing(void **state) {
     room *r = *state;
-    const migration all[] = {version_1, version_2, version_3, second, broken};
+    const migration all[] = {version_1, version_2, version_3, version_4, second, broken};
     refuses(MC_REFUSED, "no such table", schema_migrate(r->record, all, NOW + 2, &why));
     assert_int_equal(ask(r->record, "PRAGMA user_version"), NOW);
     assert_int_equal(ask(r->record, "SELECT count(*) FROM sqlite_schema WHERE name = 'extra'"), 0);
@@ -45,7 +45,7 @@ static void test_failing_migration_changes_nothing(void **state) {
 
 static void test_what_may_only_be_read_is_not_migrated(void **state) {
     room *r = *state;
-    const migration all[] = {version_1, version_2, version_3, second};
+    const migration all[] = {version_1, version_2, version_3, version_4, second};
     r->record->read_only = true;
     refuses(MC_REFUSED, "cannot be brought up to date",
             schema_migrate(r->record, all, NOW + 1, &why));

@@ -17,7 +17,7 @@
 
 typedef struct restaged {
     mc_settings settings;
-    mc_remaining_task task[MC_TEETH];
+    mc_restage_ask ask;
     mc_restaged out;
     mc_plan *plan;
 } restaged;
@@ -31,13 +31,13 @@ static inline restaged restaged_new(void) {
 
 /* From stage 0 to a target. */
 static inline void restaged_to(restaged *r, int iso, mc_pose target) {
-    r->task[mc_tooth_from_iso(iso)] = (mc_remaining_task){.move = true, .target = target};
+    r->ask.task[mc_tooth_from_iso(iso)] = (mc_remaining_task){.move = true, .target = target};
 }
 
 static inline void restaged_run(restaged *r) {
     mc_error error;
     mc_plan_free(r->plan);
-    if (mc_restage(&r->settings, r->task, NULL, NULL, &r->out, &r->plan, &error) != MC_OK) {
+    if (mc_restage(&r->settings, &r->ask, &r->out, &r->plan, &error) != MC_OK) {
         fail_msg("%s", error.text);
     }
     assert_non_null(r->plan);

@@ -37,15 +37,15 @@ static void test_limits_and_targets(void **state) {
         restaged r = restaged_new();
         int longest[MC_ARCHES] = {0};
         for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
-            r.task[tooth] = restaged_random(&source);
-            r.task[tooth].move = random_below(&source, 4) > 0;
+            r.ask.task[tooth] = restaged_random(&source);
+            r.ask.task[tooth].move = random_below(&source, 4) > 0;
         }
         restaged_run(&r);
         assert_int_equal(mc_plan_steps_above(&r.settings, r.plan, NULL, NULL), 0);
         for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
             const mc_restaged_tooth *of = &r.out.tooth[tooth];
             const mc_arch arch = mc_tooth_arch(tooth);
-            if (!r.task[tooth].move) {
+            if (!r.ask.task[tooth].move) {
                 assert_false(mc_plan_moves(r.plan, tooth));
                 assert_int_equal(of->stages_needed, 0);
             } else if (of->moves) {
@@ -112,7 +112,7 @@ static void test_no_shorter_series(void **state) {
     while (by_corner < 25) {
         restaged r = restaged_new();
         const mc_tooth tooth = random_below(&source, MC_TEETH);
-        r.task[tooth] = restaged_random(&source);
+        r.ask.task[tooth] = restaged_random(&source);
         restaged_run(&r);
         const mc_restaged_tooth *of = &r.out.tooth[tooth];
         if (of->moves && components_ask_for(tooth, of)) {
@@ -140,9 +140,9 @@ static void test_mirror(void **state) {
     for (int i = 0; i < 20; i++) {
         restaged r = restaged_new(), mirrored = restaged_new();
         for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
-            r.task[tooth] = restaged_random(&source);
-            r.task[tooth].move = random_below(&source, 3) > 0;
-            mirrored.task[mc_tooth_mirror(tooth)] = r.task[tooth];
+            r.ask.task[tooth] = restaged_random(&source);
+            r.ask.task[tooth].move = random_below(&source, 3) > 0;
+            mirrored.ask.task[mc_tooth_mirror(tooth)] = r.ask.task[tooth];
         }
         restaged_run(&r);
         restaged_run(&mirrored);

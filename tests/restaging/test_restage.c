@@ -75,18 +75,19 @@ static void test_remaining(void **state) {
     (void)state;
     restaged r = restaged_new();
     const mc_tooth tooth = mc_tooth_from_iso(23);
-    r.task[tooth] = (mc_remaining_task){.move = true,
-                                        .present = {{0.5, -0.2, 0.1, 10, -4, 3}},
-                                        .target = {{1.5, -0.9, 0.3, 25, 2, -5}}};
+    r.ask.task[tooth] = (mc_remaining_task){.move = true,
+                                            .present = {{0.5, -0.2, 0.1, 10, -4, 3}},
+                                            .target = {{1.5, -0.9, 0.3, 25, 2, -5}}};
     restaged_run(&r);
     const mc_pose end = mc_plan_pose(r.plan, tooth, r.out.stages[MC_UPPER]);
     mc_pose reached, wanted;
-    assert_int_equal(mc_pose_between(&r.task[tooth].present, &r.task[tooth].target, &wanted, NULL),
-                     MC_OK);
+    assert_int_equal(
+        mc_pose_between(&r.ask.task[tooth].present, &r.ask.task[tooth].target, &wanted, NULL),
+        MC_OK);
     assert_memory_equal(&end, &wanted, sizeof end);
-    assert_int_equal(mc_pose_compose(&r.task[tooth].present, &end, &reached, NULL), MC_OK);
+    assert_int_equal(mc_pose_compose(&r.ask.task[tooth].present, &end, &reached, NULL), MC_OK);
     for (int c = 0; c < MC_COMPONENTS; c++) {
-        assert_near(reached.c[c], r.task[tooth].target.c[c], 1e-9);
+        assert_near(reached.c[c], r.ask.task[tooth].target.c[c], 1e-9);
     }
     mc_plan_free(r.plan);
 }
@@ -98,7 +99,7 @@ static void test_nothing_left(void **state) {
     restaged_run(&r);
     assert_int_equal(mc_plan_count(r.plan), 0);
     restaged_to(&r, 11, (mc_pose){{1e-12, 0, -1e-12, 1e-12}});
-    r.task[mc_tooth_from_iso(36)] = (mc_remaining_task){
+    r.ask.task[mc_tooth_from_iso(36)] = (mc_remaining_task){
         .move = true, .present = {{1, 2, 3, 40, 50, 60}}, .target = {{1, 2, 3, 40, 50, 60}}};
     restaged_run(&r);
     assert_int_equal(r.out.stages[MC_UPPER], 0);
@@ -117,8 +118,7 @@ static void test_nothing_left(void **state) {
 static void refuse(restaged *r, const char *why) {
     mc_error error = {.status = MC_OK};
     mc_plan *plan = (mc_plan *)r;
-    assert_int_equal(mc_restage(&r->settings, r->task, NULL, NULL, &r->out, &plan, &error),
-                     MC_REFUSED);
+    assert_int_equal(mc_restage(&r->settings, &r->ask, &r->out, &plan, &error), MC_REFUSED);
     assert_null(plan);
     if (!strstr(error.text, why)) {
         fail_msg("\"%s\" does not say \"%s\"", error.text, why);
@@ -136,10 +136,10 @@ static void test_steep_angulation(void **state) {
     assert_int_equal(r.out.stages[MC_UPPER], 89); /* by root movement, one degree an aligner */
     mc_plan_free(r.plan);
     r.plan = NULL;
-    r.task[mc_tooth_from_iso(11)].present.c[MC_ANGULATION] = -30;
-    r.task[mc_tooth_from_iso(11)].target.c[MC_ANGULATION] = 60;
+    r.ask.task[mc_tooth_from_iso(11)].present.c[MC_ANGULATION] = -30;
+    r.ask.task[mc_tooth_from_iso(11)].target.c[MC_ANGULATION] = 60;
     refuse(&r, "tooth 11");
-    r.task[mc_tooth_from_iso(11)].target.c[MC_ANGULATION] = 70;
+    r.ask.task[mc_tooth_from_iso(11)].target.c[MC_ANGULATION] = 70;
     refuse(&r, "tooth 11");
 }
 
@@ -164,9 +164,9 @@ static void test_not_finite(void **state) {
     restaged_to(&r, 46, (mc_pose){{0, 0, NAN}});
     refuse(&r, "tooth 46: occlusal");
     restaged_to(&r, 46, (mc_pose){{1}});
-    r.task[mc_tooth_from_iso(46)].present.c[MC_ROTATION] = INFINITY;
+    r.ask.task[mc_tooth_from_iso(46)].present.c[MC_ROTATION] = INFINITY;
     refuse(&r, "tooth 46: rotation");
-    r.task[mc_tooth_from_iso(46)].move = false; /* what does not move is not looked at */
+    r.ask.task[mc_tooth_from_iso(46)].move = false; /* what does not move is not looked at */
     restaged_run(&r);
     assert_int_equal(r.out.stages[MC_LOWER], 0);
     mc_plan_free(r.plan);
