@@ -46,6 +46,7 @@ typedef struct mc_plan_origin {
     mc_id case_id;
     int checkup;  /* number of the check-up whose poses it was made from; 0 not said */
     bool preview; /* made from poses that no order may rest on */
+    long line;    /* of the file that says so; 0 where none does. Not written */
 } mc_plan_origin;
 
 /* Read a plan file. states are the teeth of the case (NULL: any tooth may be named). On success

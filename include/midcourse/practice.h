@@ -334,6 +334,7 @@ typedef struct mc_bench_edit {
     bool mesial;
     double number;
     int whole;
+    bool joined; /* undone and done again together with the one before it; set by the bench */
 } mc_bench_edit;
 
 /* How one tooth stands on the bench. */
@@ -367,12 +368,21 @@ void mc_bench_close(mc_bench *bench); /* NULL is fine */
  * moved, a limit of 0, a percentage beyond the cap, a target of 90 deg of angulation. A change with
  * which crowns lack room is made all the same: mc_bench_why then tells. */
 mc_status mc_bench_change(mc_bench *bench, const mc_bench_edit *edit, mc_error *error);
-/* Take the targets (last poses, and IPR where it has any) of a plan file, each as a change. */
+/* Make several as one step: all or none, re-staged once. What changes nothing is no step. */
+mc_status mc_bench_change_together(mc_bench *bench, const mc_bench_edit *list, size_t count,
+                                   mc_error *error);
+/* Overcorrect every component of every tooth that may be moved by the same percentage, as one step.
+ */
+mc_status mc_bench_overcorrect_all(mc_bench *bench, double percent, mc_error *error);
+/* Take the targets (last poses, and IPR where it has any) of a plan file, each as a change, all of
+ * them one step. Refuses, naming the line, a file for other teeth, and one that says that it was
+ * made from other poses than the present plan's stage 0. */
 mc_status mc_bench_targets(mc_bench *bench, const char *data, size_t size, mc_notation notation,
                            mc_warnings *warnings, mc_error *error);
 mc_status mc_bench_undo(mc_bench *bench, mc_error *error); /* MC_REFUSED where there is none */
 mc_status mc_bench_redo(mc_bench *bench, mc_error *error);
 size_t mc_bench_changes(const mc_bench *bench); /* that stand */
+/* Behind those that stand come the undone ones, the next to redo first; NULL beyond. */
 const mc_bench_edit *mc_bench_edit_at(const mc_bench *bench, size_t i);
 
 const mc_assessment *mc_bench_assessment(const mc_bench *bench);

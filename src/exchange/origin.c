@@ -70,6 +70,7 @@ mc_status origin_read(const char *text, size_t size, long line, mc_plan_origin *
                           "a " MARK " remark that is not spelled \"# " MARK
                           ": CASE checkup NUMBER order\" (or preview)");
     }
+    found.line = line;
     *origin = found;
     return MC_OK;
 }

@@ -1,0 +1,84 @@
+/* Why a correction on the bench is no order yet, and what to do about it. */
+#include "bench.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+static void say(bench_made *made, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static void say(bench_made *made, const char *format, ...) {
+    const size_t used = strlen(made->why);
+    va_list values;
+    va_start(values, format);
+    vsnprintf(made->why + used, sizeof made->why - used, format, values);
+    va_end(values);
+}
+
+/* Two decimals, but never so few that what is missing reads as nothing. */
+static double up_to_hundredths(double mm) {
+    return ceil(mm * 100 - 1e-6) / 100;
+}
+
+/* "12 and 13 lack 0.34 mm of room to pass". */
+static void say_contact(bench_made *made, const mc_restaged_contact *c) {
+    say(made, "%02d and %02d lack %.2f mm of room %s", mc_tooth_iso(c->right),
+        mc_tooth_iso(c->left), up_to_hundredths(c->missing),
+        c->target_overlaps ? "at their targets" : "to pass");
+}
+
+static void say_blocked(bench_made *made) {
+    enum { NAMED = 3 };
+    const mc_restaged *account = &made->account;
+    size_t count = 0;
+    bool pass = false;
+    for (size_t i = 0; i < account->contacts; i++)
+        if (account->contact[i].missing > 0) {
+            pass = pass || !account->contact[i].target_overlaps;
+            if (count++ >= NAMED)
+                continue;
+            say(made, "%s", count > 1 ? "; " : "");
+            say_contact(made, &account->contact[i]);
+        }
+    if (count > NAMED)
+        say(made, "; %zu more contacts lack room", count - NAMED);
+    say(made, ": grant IPR there, or change their targets");
+    if (pass)
+        say(made, " or let one of the two stay");
+}
+
+static bool all_stay(const mc_bench *bench, const bench_made *made) {
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        if (mc_tooth_may_move(bench->a->states[t]) && mc_plan_moves(bench->a->plan, t) &&
+            !made->wish[t].stays)
+            return false;
+    return true;
+}
+
+static bool find_moving(const bench_made *made, bool moves[MC_TEETH]) {
+    bool any = false;
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        moves[t] = made->ask.task[t].move && made->account.tooth[t].moves;
+        any = any || moves[t];
+    }
+    return any;
+}
+
+void bench_say_why(const mc_bench *bench, bench_made *made) {
+    const mc_assessment *a = bench->a;
+    bool moves[MC_TEETH];
+    made->why[0] = '\0';
+    if (made->failed)
+        say(made, "%.230s", made->trouble.text);
+    else if (!find_moving(made, moves))
+        say(made, "%s",
+            all_stay(bench, made)
+                ? "all teeth stay, so there is no series: let one go to its target"
+                : "every tooth is at its target, so there is no series: change a "
+                  "target, or finish");
+    else if (made->account.blocked)
+        say_blocked(made);
+    else
+        mc_why_preview(a, &bench->poses, moves, a->settings.order_pose_days, bench->practice->today,
+                       made->why, sizeof made->why);
+}
