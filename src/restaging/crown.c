@@ -1,12 +1,11 @@
-/* Crowns in the occlusal plane: how they stand, move and overlap. */
+/* Crowns in the occlusal plane: how they stand and move. */
 #include "crown.h"
 
 #include <math.h>
 
 static const double PI = 3.14159265358979323846;
 static const double DEGREE = PI / 180;
-/* A superellipse of exponent p has a support function of exponent p / (p - 1). */
-static const double EXPONENT = 2.5, DUAL = 2.5 / 1.5;
+static const double EXPONENT = 2.5; /* of the outline, a superellipse */
 
 /* The arch's axes at the crown's place, mesial and buccal, as unit vectors (right, anterior). */
 static void axes_of(mc_tooth tooth, const mc_crown *crown, double mesial[2], double buccal[2]) {
@@ -51,57 +50,6 @@ void mc_crown_outline(mc_tooth tooth, const mc_crown *crown, double share, doubl
     const double along = cos(turn) * x + sin(turn) * y, out = -sin(turn) * x + cos(turn) * y;
     *right = crown->right + along * m[0] + out * b[0];
     *anterior = crown->anterior + along * m[1] + out * b[1];
-}
-
-double oval_support(const oval *o, double direction) {
-    const double c = fabs(cos(direction - o->along)) * o->a;
-    const double s = fabs(sin(direction - o->along)) * o->b;
-    return pow(pow(c, DUAL) + pow(s, DUAL), 1 / DUAL);
-}
-
-/* How far B would have to go along a direction so that a line across it parts the two. */
-static double parting(const oval *a, const oval *b, double direction) {
-    return oval_support(a, direction) + oval_support(b, direction) -
-           (cos(direction) * (b->x - a->x) + sin(direction) * (b->y - a->y));
-}
-
-/* The least between two directions with a smaller value somewhere within. */
-static double least_between(const oval *a, const oval *b, double low, double high) {
-    static const double GOLDEN = 0.61803398874989484820;
-    double left = high - GOLDEN * (high - low), right = low + GOLDEN * (high - low);
-    double at_left = parting(a, b, left), at_right = parting(a, b, right);
-    for (int i = 0; i < 48; i++) {
-        if (at_left < at_right) {
-            high = right;
-            right = left;
-            at_right = at_left;
-            left = high - GOLDEN * (high - low);
-            at_left = parting(a, b, left);
-        } else {
-            low = left;
-            left = right;
-            at_left = at_right;
-            right = low + GOLDEN * (high - low);
-            at_right = parting(a, b, right);
-        }
-    }
-    return fmin(at_left, at_right);
-}
-
-double oval_overlap(const oval *a, const oval *b) {
-    enum { DIRECTIONS = 64 };
-    double at[DIRECTIONS], least = INFINITY;
-    for (int i = 0; i < DIRECTIONS; i++) {
-        at[i] = parting(a, b, 2 * PI * i / DIRECTIONS);
-    }
-    for (int i = 0; i < DIRECTIONS; i++) {
-        const int before = (i + DIRECTIONS - 1) % DIRECTIONS, after = (i + 1) % DIRECTIONS;
-        if (at[i] <= at[before] && at[i] <= at[after]) {
-            least = fmin(least, least_between(a, b, 2 * PI * (i - 1) / DIRECTIONS,
-                                              2 * PI * (i + 1) / DIRECTIONS));
-        }
-    }
-    return least;
 }
 
 double mc_crown_overlap(mc_tooth tooth, const mc_crown *crown, mc_tooth other_tooth,

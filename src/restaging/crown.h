@@ -13,10 +13,16 @@ typedef struct oval {
 
 oval oval_of(mc_tooth tooth, const mc_crown *crown);
 
-/* The support function: how far it reaches from its centre in a direction. */
-double oval_support(const oval *o, double direction);
-
-/* See mc_crown_overlap. */
+/* See mc_crown_overlap; exact to 1e-13 of their sizes and distance, never less than it is. */
 double oval_overlap(const oval *a, const oval *b);
+
+/* Whether oval_overlap is more than `allowed`, found sooner. *direction (radians) is one that may
+ * part them, to begin with (NaN: none), and becomes the last one looked at: for the next question
+ * about much the same places. It never changes the answer. */
+bool oval_overlaps_more(const oval *a, const oval *b, double allowed, double *direction);
+
+/* The overlap where it is more than `allowed`; else something between it and `allowed`, found
+ * sooner. *direction as above. */
+double oval_overlap_or_less(const oval *a, const oval *b, double allowed, double *direction);
 
 #endif
