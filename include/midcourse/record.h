@@ -354,6 +354,25 @@ mc_status mc_record_decisions(mc_record *record, const mc_id *case_id, mc_decisi
 mc_status mc_record_decisions_said(mc_record *record, const mc_id *case_id, mc_decision **out,
                                    size_t *count, mc_error *error);
 
+/* ---- the draft of a correction ---- */
+
+/* What was changed on a case's workbench, kept to be taken up again; one a case. */
+typedef struct mc_correction_draft {
+    int64_t number;       /* 1, one more each time another is kept in the case */
+    int checkup, version; /* the check-up whose poses it starts from, and its version */
+    char *edits;          /* JSON, an array; the caller's to free */
+    char by[9];
+    char at[21];   /* UTC */
+    char hash[65]; /* BLAKE2b-256, hex, of all the above */
+} mc_correction_draft;
+/* Keep one in place of the one before: checkup, version, edits and by are given, the rest is filled
+ * in. Refuses a version that is not the check-up's newest, and edits that are no JSON array. */
+mc_status mc_record_keep_draft(mc_record *record, const mc_id *case_id, mc_correction_draft *draft,
+                               mc_error *error);
+/* The one kept; *found false where there is none. */
+mc_status mc_record_kept_draft(mc_record *record, const mc_id *case_id, mc_correction_draft *out,
+                               bool *found, mc_error *error);
+
 /* ---- journal ---- */
 
 typedef struct mc_entry {

@@ -74,9 +74,10 @@ mc_status mc_bench_open(mc_practice *practice, const mc_case *kase, bool kept, m
         const mc_assessment *a = bench->a;
         mc_exact_poses(&a->checkup.checkup, &a->settings, &bench->poses);
         mc_ipr_left(a->plan, a->score->effective_stage, bench->left);
-        (void)kept;
-        status = bench_make(bench, bench->stand, &bench->made, error);
+        status = bench_take_up(bench, kept, error);
     }
+    if (status == MC_OK)
+        status = bench_make(bench, bench->stand, &bench->made, error);
     if (status != MC_OK) {
         mc_bench_close(bench);
         return status;
@@ -172,7 +173,7 @@ mc_status bench_check(const mc_bench *bench, const mc_bench_edit *edit, mc_error
 
 /* ---- changes in their order ---- */
 
-static mc_status make_room(mc_bench *bench, size_t count, mc_error *error) {
+mc_status bench_room(mc_bench *bench, size_t count, mc_error *error) {
     enum { MOST = 20000 };
     if (count > MOST)
         return mc_fail(error, MC_REFUSED,
@@ -239,7 +240,7 @@ mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count,
     for (size_t i = 0; i < count && status == MC_OK; i++)
         status = bench_check(bench, &list[i], error);
     if (status == MC_OK)
-        status = make_room(bench, bench->count + count, error);
+        status = bench_room(bench, bench->count + count, error);
     if (status != MC_OK || count == 0)
         return status;
     mc_bench_edit *at = bench->edit + bench->stand;

@@ -58,6 +58,12 @@ void bench_made_free(bench_made *made);
 /* Fill in made->why. */
 void bench_say_why(const mc_bench *bench, bench_made *made);
 
+/* Room for so many changes in all. */
+mc_status bench_room(mc_bench *bench, size_t count, mc_error *error);
+/* Look which draft is on record and, where wanted and it was made from the same version of the same
+ * check-up, take up its changes. */
+mc_status bench_take_up(mc_bench *bench, bool wanted, mc_error *error);
+
 /* Put changes on the bench as one step, replacing those to do again. */
 mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count, mc_error *error);
 

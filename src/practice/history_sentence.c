@@ -345,6 +345,29 @@ static bool decision_signed(telling *out, const mc_entry *entry, json_t *detail,
     return true;
 }
 
+/* "a correction drafted from check-up 3: 4 changes; upper 14, lower 9 aligners". */
+static bool correction_drafted(telling *out, const mc_entry *entry, json_t *detail,
+                               const case_facts *facts) {
+    (void)entry, (void)facts;
+    long long checkup, changes, upper = 0, lower = 0;
+    if (!whole_of(detail, "checkup", &checkup) || !whole_of(detail, "changes", &changes))
+        return false;
+    tell(out, "a correction drafted from check-up %lld: ", checkup);
+    tell(out,
+         changes == 1  ? "1 change"
+         : changes > 0 ? "%lld changes"
+                       : "nothing changed",
+         changes);
+    whole_of(detail, "upper_stages", &upper);
+    whole_of(detail, "lower_stages", &lower);
+    if (upper > 0)
+        tell(out, "; upper %lld", upper);
+    if (lower > 0)
+        tell(out, "%s lower %lld", upper > 0 ? "," : ";", lower);
+    tell(out, upper + lower > 0 ? " aligners" : "; no series yet");
+    return true;
+}
+
 /* ---- the table ---- */
 
 static const struct {
@@ -365,6 +388,7 @@ static const struct {
                  {"check-up completed", checkup_done},
                  {"check-up discarded", checkup_done},
                  {"check-up amended", checkup_amended},
+                 {"correction drafted", correction_drafted},
                  {"decision signed", decision_signed}};
 
 void history_tell(telling *out, const mc_entry *entry, json_t *detail, const case_facts *facts) {
