@@ -1,4 +1,4 @@
-/* Tasks, and an account of limits that shares no code with the room it checks. */
+/* Tasks, and how they are run. */
 #ifndef RESTAGED_H
 #define RESTAGED_H
 
@@ -11,6 +11,7 @@
 
 #include <cmocka.h>
 
+#include "in_words.h"
 #include "midcourse/restaging.h"
 #include "near.h"
 #include "random.h"
@@ -56,52 +57,6 @@ static inline mc_remaining_task restaged_random(random_source *source) {
         task.target.c[c] = random_below(source, 2) ? random_between(source, -most, most) : 0;
     }
     return task;
-}
-
-/* What one aligner may do, said again from the words of the method. */
-static inline double limit_in_words(mc_tooth tooth, const mc_pose *remaining, int c) {
-    static const double tipping = 2, root = 1, degree = 3.14159265358979323846 / 180;
-    const double angle = remaining->c[c];
-    switch (c) {
-    case MC_MESIAL:
-    case MC_BUCCAL:
-        return 0.25;
-    case MC_OCCLUSAL:
-        return angle < 0 ? 0.20 : 0.15;
-    case MC_ROTATION:
-        return mc_tooth_is_round(tooth) ? 1.5 : 2;
-    default: {
-        /* does the apex go farther than the crown's edge? both seen from the crown's centre */
-        const double t = remaining->c[c == MC_ANGULATION ? MC_MESIAL : MC_BUCCAL];
-        const double r = mc_tooth_usual_size(tooth).root_length;
-        const double along = angle > 0 ? t : -t;
-        return angle != 0 && along + 1e-9 < r * fabs(sin(angle * degree)) / 2 ? root : tipping;
-    }
-    }
-}
-
-/* The way of the crown's corners, by moving each of them. */
-static inline double corners_in_words(mc_tooth tooth, const mc_pose *from, const mc_pose *to) {
-    const mc_tooth_size size = mc_tooth_usual_size(tooth);
-    double most = 0;
-    for (int corner = 0; corner < 8; corner++) {
-        const double x[3] = {(corner & 4 ? 0.5 : -0.5) * size.crown_width,
-                             (corner & 2 ? 0.5 : -0.5) * size.crown_thickness,
-                             (corner & 1 ? 0.5 : -0.5) * size.crown_height};
-        double a[3], b[3];
-        mc_pose_apply(from, x, a);
-        mc_pose_apply(to, x, b);
-        most = fmax(most, hypot(hypot(b[0] - a[0], b[1] - a[1]), b[2] - a[2]));
-    }
-    return most;
-}
-
-static inline mc_pose part_of(const mc_pose *whole, double lambda) {
-    mc_pose part;
-    for (int c = 0; c < MC_COMPONENTS; c++) {
-        part.c[c] = lambda * whole->c[c];
-    }
-    return part;
 }
 
 #endif
