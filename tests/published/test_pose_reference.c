@@ -13,11 +13,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { NUMBERS = 24, LEAST_LINES = 300 };
+enum { NUMBERS = 33, LEAST_LINES = 360, NEAR_90 = 40 };
 
 typedef struct reference {
     mc_pose first, second;
-    double first_matrix[3][3], between_matrix[3][3];
+    double first_matrix[3][3], between_matrix[3][3], composed_matrix[3][3];
 } reference;
 
 static mc_pose pose_of(const double angles[3]) {
@@ -43,6 +43,7 @@ static bool next_line(FILE *file, reference *out) {
         out->second = pose_of(numbers + 3);
         memcpy(out->first_matrix, numbers + 6, sizeof out->first_matrix);
         memcpy(out->between_matrix, numbers + 15, sizeof out->between_matrix);
+        memcpy(out->composed_matrix, numbers + 24, sizeof out->composed_matrix);
         return true;
     }
     return false;
@@ -68,7 +69,7 @@ static void agrees_with_the_library(void **state) {
     assert_non_null(file);
     const double none[3] = {0};
     reference line;
-    int lines = 0;
+    int lines = 0, near_90 = 0;
     for (; next_line(file, &line); lines++) {
         expect_matrix(&line.first, line.first_matrix);
         mc_pose angles, step;
@@ -81,9 +82,12 @@ static void agrees_with_the_library(void **state) {
         }
         assert_int_equal(mc_pose_between(&line.first, &line.second, &step, NULL), MC_OK);
         expect_matrix(&step, line.between_matrix);
+        assert_int_equal(mc_pose_compose(&line.first, &line.second, &step, NULL), MC_OK);
+        expect_matrix(&step, line.composed_matrix);
+        near_90 += fabs(step.c[MC_ANGULATION]) > 89;
     }
     fclose(file);
-    assert_true(lines >= LEAST_LINES);
+    assert_true(lines >= LEAST_LINES && near_90 >= NEAR_90);
 }
 
 int main(void) {
