@@ -88,6 +88,8 @@ typedef struct mc_situation {
     const mc_pose *exact;                /* of each tooth, MC_TEETH of them, read at the check-up by
                                             scan or landmarks; NaN where a component was not; NULL
                                             none */
+    const mc_plan *draft;                /* the corrected series that stands ready, made from the
+                                            positions of this check-up; NULL none */
 } mc_situation;
 
 /* ---- options ---- */
@@ -135,6 +137,11 @@ typedef struct mc_option {
  * Assumed of it: its poses are taken by scan on the day it is made from (after a hold taken with
  * it), new aligners fit, so grip returns, and what is not known of a pose until then is planned for
  * once it is scanned. Teeth move in it at the share that was learnt of them.
+ * - where a draft stands ready, correcting now (with no hold or go-back before) is that very
+ * series: its aligners, its dates, and its ends. A tooth that it leaves where it is counts as it
+ * stands to the present plan's end; one that ends beyond that end, by at most overcorrect_percent
+ * of what remains, is taken as overcorrected: it counts by the present plan's end, not by the
+ * draft's.
  * - finishing first carries everything to the end of the series and corrects from there, the
  *   poses as expected.
  * Dates are those of the series, check-ups one every checkup_weeks until the end, the last

@@ -145,6 +145,11 @@ void mc_assessment_free(mc_assessment *assessment);
 size_t mc_assess_options(const mc_assessment *a, mc_option out[MC_MOST_OPTIONS]);
 /* One of them, whatever is combined; not possible where score is NULL. */
 void mc_assess_option(const mc_assessment *a, const mc_option_ask *ask, mc_option *out);
+/* The same where a corrected series stands ready, which correcting now then is (NULL: none). */
+size_t mc_assess_options_with(const mc_assessment *a, const mc_plan *draft,
+                              mc_option out[MC_MOST_OPTIONS]);
+void mc_assess_option_with(const mc_assessment *a, const mc_plan *draft, const mc_option_ask *ask,
+                           mc_option *out);
 
 /* Where the crowns of the assessed plan's arches stand: as measured at one of its check-ups, the
  * last of those up to this one, else estimated at the plan's last poses. Without a plan no crown

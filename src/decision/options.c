@@ -15,6 +15,7 @@ typedef struct course {
     mc_plan *corrected;          /* the plan made anew, which the tracker then follows */
     bool back[MC_ARCHES];        /* the arch goes back to an earlier aligner */
     bool as_read;                /* it is corrected from the exact positions of the check-up */
+    bool as_drafted;             /* by the series that stands ready */
     mc_day on;                   /* day reached */
 } course;
 
@@ -183,12 +184,13 @@ static int interval_of(const mc_situation *s, int arch) {
 
 /* Days until the corrected series ends, from the day it is ordered; none where nothing is to be
  * made. Its aligners go into the option. */
-static int days_of(const mc_situation *s, const mc_restaged *account, mc_option *out) {
+static int days_of(const mc_situation *s, const mc_plan *corrected, mc_option *out) {
     int longest = 0;
     for (int arch = 0; arch < MC_ARCHES; arch++) {
-        const int days = account->stages[arch] * interval_of(s, arch);
-        out->stages[arch] = account->stages[arch];
-        out->aligners += account->stages[arch];
+        const int stages = mc_plan_stages(corrected, (mc_arch)arch);
+        const int days = stages * interval_of(s, arch);
+        out->stages[arch] = stages;
+        out->aligners += stages;
         longest = days > longest ? days : longest;
     }
     return longest > 0 ? (int)lround(s->settings->laboratory_days) + longest : 0;
@@ -207,10 +209,52 @@ static void stand_by_dates(course *k, const bool grip[MC_TEETH]) {
     }
 }
 
-/* Lead the course on into a series made anew from where it stands. */
-static bool correct(course *k, const bool grip[MC_TEETH], mc_option *out) {
+/* The share beyond what remains to the present plan's end that is taken as overcorrection of it. */
+static bool is_overcorrected(const mc_situation *s, double wanted, double drafted) {
+    const double most = 1 + s->settings->overcorrect_percent / 100;
+    return drafted * wanted > 0 && fabs(drafted) > fabs(wanted) &&
+           mc_reaches(most * fabs(wanted), fabs(drafted));
+}
+
+/* How far every tooth of the draft begins off, so that it ends as far from where it is wanted as it
+ * does: overcorrection is no end that is wanted. */
+static void find_off_draft(const mc_situation *s, found *all) {
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        const mc_remaining_task *task = &all->ask.task[tooth];
+        const bool moves = mc_plan_moves(s->draft, tooth);
+        const mc_pose drafted = mc_plan_pose(s->draft, tooth, MC_MOST_STAGES);
+        mc_pose wanted;
+        mc_error ignored;
+        if (mc_pose_between(&task->present, &task->target, &wanted, &ignored) != MC_OK) {
+            wanted = drafted;
+        }
+        for (int c = 0; c < MC_COMPONENTS; c++) {
+            all->off[tooth].c[c] = !moves ? task->present.c[c] - task->target.c[c]
+                                   : is_overcorrected(s, wanted.c[c], drafted.c[c])
+                                       ? drafted.c[c] - wanted.c[c]
+                                       : 0;
+        }
+    }
+}
+
+/* The corrected series: the draft, or made anew from where the course stands. */
+static bool make_corrected(course *k, found *all, mc_option *out) {
     mc_restaged account;
     mc_error error;
+    if (k->as_drafted) {
+        find_off_draft(k->s, all);
+        k->corrected = mc_plan_copy(k->s->draft);
+        return k->corrected != NULL || run_out(out);
+    }
+    if (mc_restage(k->s->settings, &all->ask, &account, &k->corrected, &error) == MC_OK) {
+        return true;
+    }
+    out->failed = error.need == MC_NEED_MEMORY;
+    return refuse(out, "%.150s", error.text);
+}
+
+/* Lead the course on into a corrected series. */
+static bool correct(course *k, const bool grip[MC_TEETH], mc_option *out) {
     found *all = calloc(1, sizeof *all);
     if (!all) {
         return run_out(out);
@@ -220,14 +264,10 @@ static bool correct(course *k, const bool grip[MC_TEETH], mc_option *out) {
     for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
         find_tooth(k, tooth, all);
     }
-    const bool made =
-        mc_restage(k->s->settings, &all->ask, &account, &k->corrected, &error) == MC_OK;
+    const bool made = make_corrected(k, all, out);
     if (made) {
         mc_tracker_correct(k->tracker, k->corrected, &all->start, all->off);
-        k->on += days_of(k->s, &account, out);
-    } else {
-        out->failed = error.need == MC_NEED_MEMORY;
-        refuse(out, "%.150s", error.text);
+        k->on += days_of(k->s, k->corrected, out);
     }
     free(all);
     return made;
@@ -282,7 +322,9 @@ static void decide_dates(course *k, const mc_option_ask *ask) {
 static bool lead_new(course *k, const mc_option_ask *ask, const bool grip[MC_TEETH],
                      mc_option *out) {
     out->discarded = still_to_begin(k);
-    k->as_read = k->s->exact && !asked(ask, MC_HOLD) && !asked(ask, MC_GO_BACK);
+    const bool at_once = !asked(ask, MC_HOLD) && !asked(ask, MC_GO_BACK);
+    k->as_read = k->s->exact && at_once;
+    k->as_drafted = k->s->draft && at_once;
     k->on += asked(ask, MC_HOLD) ? ask->days : 0;
     return correct(k, grip, out);
 }

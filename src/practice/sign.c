@@ -191,28 +191,30 @@ static bool is_ask(const mc_option_ask *one, const mc_option_ask *other) {
     return one->choices == other->choices && one->days == other->days && one->to == other->to;
 }
 
-/* The usual options, and what was chosen where it is none of them. None for want of memory. */
-static size_t options_seen(const mc_assessment *a, const mc_decide *what,
+/* The usual options, and what was chosen where it is none of them; the correction is the one that
+ * is signed. None for want of memory. */
+static size_t options_seen(const mc_assessment *a, const mc_decide *what, const mc_plan *corrected,
                            mc_option out[MC_MOST_OPTIONS]) {
     const mc_option_ask ask = {.choices = what->choices,
                                .days = chosen(what, MC_HOLD) ? what->days : 0,
                                .to = chosen(what, MC_GO_BACK) ? what->to : -1};
-    size_t count = mc_assess_options(a, out);
+    size_t count = mc_assess_options_with(a, corrected, out);
     for (size_t i = 0; i < count; i++)
         if (is_ask(&out[i].ask, &ask))
             return count;
     if (count == 0 || count == MC_MOST_OPTIONS)
         return count;
-    mc_assess_option(a, &ask, &out[count]);
+    mc_assess_option_with(a, corrected, &ask, &out[count]);
     return out[count].failed ? 0 : count + 1;
 }
 
 /* Score, proposal, options, settings and plan as the doctor saw them. */
-static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_plan_info *opened) {
+static char *evidence(const mc_assessment *a, const mc_decide *what, const mc_plan *corrected,
+                      const mc_plan_info *opened) {
     char label[MC_LABEL_SIZE];
     mc_case_label(&a->kase, label);
     mc_option options[MC_MOST_OPTIONS];
-    size_t count = options_seen(a, what, options);
+    size_t count = options_seen(a, what, corrected, options);
     json_t *seen =
         count == 0
             ? NULL
@@ -326,7 +328,7 @@ static mc_status keep(mc_practice *practice, const mc_assessment *a, const mc_de
                          .plan = opened.id};
     snprintf(out->reason, sizeof out->reason, "%s", what->reason ? what->reason : "");
     snprintf(out->by, sizeof out->by, "%s", practice->actor.initials);
-    out->evidence = evidence(a, what, c->plan ? &opened : NULL);
+    out->evidence = evidence(a, what, c->plan, c->plan ? &opened : NULL);
     if (status == MC_OK && !out->evidence)
         status = mc_fail(error, MC_REFUSED, "out of memory");
     if (status == MC_OK)

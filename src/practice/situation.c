@@ -69,26 +69,38 @@ void mc_situation_of(const mc_assessment *a, mc_earlier *earlier, mc_situation *
 
 /* ---- options ---- */
 
-size_t mc_assess_options(const mc_assessment *a, mc_option out[MC_MOST_OPTIONS]) {
+size_t mc_assess_options_with(const mc_assessment *a, const mc_plan *draft,
+                              mc_option out[MC_MOST_OPTIONS]) {
     mc_situation situation;
     mc_earlier *earlier = a->score ? calloc(a->checkups, sizeof *earlier) : NULL;
     if (!earlier)
         return 0;
     mc_situation_of(a, earlier, &situation);
+    situation.draft = draft;
     size_t count = mc_compare(&situation, out);
     free(earlier);
     return count;
 }
 
-void mc_assess_option(const mc_assessment *a, const mc_option_ask *ask, mc_option *out) {
+void mc_assess_option_with(const mc_assessment *a, const mc_plan *draft, const mc_option_ask *ask,
+                           mc_option *out) {
     mc_situation situation = {0};
     mc_earlier *earlier = a->score ? calloc(a->checkups, sizeof *earlier) : NULL;
     if (earlier)
         mc_situation_of(a, earlier, &situation);
+    situation.draft = draft;
     mc_option_of(&situation, ask, out);
     if (a->score && !earlier) {
         out->failed = true;
         snprintf(out->why_not, sizeof out->why_not, "out of memory");
     }
     free(earlier);
+}
+
+size_t mc_assess_options(const mc_assessment *a, mc_option out[MC_MOST_OPTIONS]) {
+    return mc_assess_options_with(a, NULL, out);
+}
+
+void mc_assess_option(const mc_assessment *a, const mc_option_ask *ask, mc_option *out) {
+    mc_assess_option_with(a, NULL, ask, out);
 }

@@ -345,6 +345,73 @@ static void test_correct_from_exact(void **state) {
     judged_free(j);
 }
 
+/* A draft for the tooth that was read `short` short: so far in so many aligners, another tooth that
+ * is at its target staying there. */
+static mc_plan *draft_of(const tooth_case *t, double far, int stages) {
+    mc_plan *plan = mc_plan_new();
+    mc_plan_row row = {.tooth = mc_tooth_from_iso(t->iso), .stage = stages};
+    mc_error error;
+    assert_non_null(plan);
+    row.pose.c[t->c] = far;
+    assert_int_equal(mc_plan_add(plan, &row, &error), MC_OK);
+    return plan;
+}
+
+/* How far from where it is wanted the tooth is expected to end by a draft. */
+static double drafted_off(const tooth_case *t, double far) {
+    double low = 0, high = 64;
+    mc_plan *draft = draft_of(t, far, 8);
+    for (int i = 0; i < 50; i++) {
+        const double middle = (low + high) / 2;
+        judged *j = one_tooth(t, middle);
+        j->s.draft = draft;
+        const bool outside = weigh(j, correct).expected_out >= 0.5;
+        low = outside ? middle : low;
+        high = outside ? high : middle;
+        judged_free(j);
+    }
+    mc_plan_free(draft);
+    return low;
+}
+
+/* Where it is expected near, it may end beyond as well: half of the chances lie a little further. */
+static void expect_near(double found, double expected) {
+    if (fabs(found - expected) > (expected < 0.3 ? 0.02 : 1e-6)) {
+        fail_msg("ends %.9f from where it is wanted, not %.9f", found, expected);
+    }
+}
+
+/* Correcting now is the very draft that stands ready, and what comes before it another one. */
+static void test_correct_by_draft(void **state) {
+    (void)state;
+    tooth_case t = lateral;
+    t.aligner = 5;
+    const double rate = rate_of(&t), most = 1.3 * 1.3;
+    judged *j = one_tooth(&t, 1);
+    const mc_option then = weigh(j, finish);
+    mc_plan *draft = draft_of(&t, 1.3, 9);
+    j->s.draft = draft;
+    const mc_option o = weigh(j, correct);
+    assert_int_equal(o.stages[MC_UPPER], 9);
+    assert_int_equal(o.aligners, 9);
+    assert_int_equal(o.days, 21 + 9 * 14);
+    assert_int_equal(o.discarded, 5);
+    assert_int_equal(weigh(j, finish).days, then.days);
+    const mc_option_ask held = {.choices = 1u << MC_CORRECT | 1u << MC_HOLD, .days = 7, .to = -1};
+    assert_int_equal(weigh(j, held).days, 7 + 21 + 5 * 14);
+    mc_plan_free(draft);
+    judged_free(j);
+    expect_near(drafted_off(&t, 1.3), (1 - rate) * 1.3);
+    /* further by 25 and by 30 percent is overcorrection, and brings it nearer */
+    expect_near(drafted_off(&t, 1.25 * 1.3), fabs(1.3 - rate * 1.25 * 1.3));
+    expect_near(drafted_off(&t, most), fabs(1.3 - rate * most));
+    /* more than that, and less, is another target */
+    expect_near(drafted_off(&t, 1.5 * 1.3), (1 - rate) * 1.5 * 1.3);
+    expect_near(drafted_off(&t, 0.65), (1 - rate) * 0.65);
+    /* one that it leaves where it is stays as far from where the plan ends */
+    expect_near(drafted_off(&t, 0), 1.3);
+}
+
 /* A tooth at its target needs no aligner, and no laboratory. */
 static void test_nothing_to_correct(void **state) {
     (void)state;
@@ -696,6 +763,7 @@ int main(void) {
         cmocka_unit_test(test_local_measures),
         cmocka_unit_test(test_correct),
         cmocka_unit_test(test_correct_from_exact),
+        cmocka_unit_test(test_correct_by_draft),
         cmocka_unit_test(test_nothing_to_correct),
         cmocka_unit_test(test_start_variance),
         cmocka_unit_test(test_not_to_be_moved),

@@ -240,6 +240,25 @@ static void a_bench_needs_a_plan_and_a_check_up(void **state) {
     assert_null(bench);
 }
 
+/* ---- what it is expected to bring ---- */
+
+static void this_very_series_is_compared(void **state) {
+    mc_bench *bench = opened(*state, false);
+    mc_option plain[MC_BENCH_OPTIONS], further[MC_BENCH_OPTIONS];
+    assert_int_equal(mc_bench_options(bench, plain), 3);
+    assert_int_equal(plain[0].ask.choices, 1u << MC_CARRY_ON);
+    assert_int_equal(plain[1].ask.choices, 1u << MC_FINISH);
+    assert_int_equal(plain[2].ask.choices, 1u << MC_CORRECT);
+    assert_int_equal(plain[2].stages[MC_UPPER], 6);
+    done(change(bench, edit_of(MC_BENCH_LIMIT, 12, MC_ROTATION, 1)));
+    done(change(bench, edit_of(MC_BENCH_OVERCORRECT, 12, MC_ROTATION, 20)));
+    assert_int_equal(mc_bench_options(bench, further), 3);
+    assert_int_equal(further[2].stages[MC_UPPER], 14); /* 1.2 times 11.6 deg by one */
+    assert_int_equal(further[2].days, 21 + 14 * 10);
+    assert_int_equal(further[1].days, plain[1].days);
+    mc_bench_close(bench);
+}
+
 /* ---- target files ---- */
 
 static mc_status targets(mc_bench *bench, const char *text) {
@@ -475,6 +494,7 @@ int main(void) {
         bench_test(what_is_asked_together_is_made_or_refused_whole),
         bench_test(a_bench_says_why_it_is_no_order),
         acting_test(a_bench_needs_a_plan_and_a_check_up),
+        bench_test(this_very_series_is_compared),
         bench_test(a_file_gives_targets_and_ipr_as_one_step),
         bench_test(a_file_for_other_teeth_is_refused_by_its_line),
         bench_test(a_file_made_from_other_poses_is_refused),
