@@ -88,6 +88,12 @@ static double step_of(const mover *m) {
     return m->cells > 0 ? 1.0 / m->cells : 1;
 }
 
+/* What counts as allowed on the ways: no less than the overlap at the start. */
+static double allowed_in(const contact *c, int p) {
+    const double allowed = c->phase[p].allowed;
+    return fmax(allowed - c->care, fmin(c->start, allowed)) + ROUNDING;
+}
+
 /* As far as the follower is free with the leader at a place. */
 static double free_at(const contact *c, int leader, double lambda, double allowed,
                       double *direction) {
@@ -174,7 +180,7 @@ static double most_along(const mover *m, const oval *other) {
 
 /* One leads: all the way while the other waits, which then follows past it. Where that can be, so
  * can anything slower; where it cannot, neither can anything else. */
-static void look_whether_possible(const contact *c, int leader, leading *by) {
+static void look_whether_possible(const contact *c, int leader, leading_by *by) {
     const double allowed = c->phase[c->phases - 1].allowed;
     const mover *first = &c->mover[leader], *then = &c->mover[1 - leader];
     const oval waits = mover_at(then, 0), arrived = mover_at(first, 1);
@@ -197,14 +203,14 @@ static double edge_of(const contact *c, int leader, const double free_until[MOST
 }
 
 static void look_when(contact *c, int leader) {
-    leading *by = &c->by[leader];
+    leading_by *by = &c->by[leader];
     const int cells = c->mover[leader].cells, last = c->phases - 1;
     look_whether_possible(c, leader, by);
     for (int p = 0; p <= last; p++) {
         if (p < last) {
-            look_along(c, leader, c->phase[p].allowed + ROUNDING, by->free_until[p]);
+            look_along(c, leader, allowed_in(c, p), by->free_until[p]);
         }
-        look_between(c, leader, c->phase[p].allowed + ROUNDING, by->free_until[p]);
+        look_between(c, leader, allowed_in(c, p), by->free_until[p]);
         by->edge[p] = p < last ? edge_of(c, leader, by->free_until[p]) : 1;
     }
     double *free_until = by->free_until[last];
@@ -224,13 +230,11 @@ void contact_look(contact *c) {
     /* what is allowed least, at first, decides whether they meet at all */
     for (int leader = 0; leader < 2; leader++) {
         c->meet =
-            look_along(c, leader, c->phase[0].allowed + ROUNDING, c->by[leader].free_until[last]) ||
-            c->meet;
+            look_along(c, leader, allowed_in(c, 0), c->by[leader].free_until[last]) || c->meet;
     }
     for (int leader = 0; leader < 2 && c->meet; leader++) {
         if (last > 0) {
-            look_along(c, leader, c->phase[last].allowed + ROUNDING,
-                       c->by[leader].free_until[last]);
+            look_along(c, leader, allowed_in(c, last), c->by[leader].free_until[last]);
         }
         look_when(c, leader);
     }

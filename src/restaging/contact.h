@@ -25,14 +25,14 @@ typedef struct phase {
 } phase;
 
 /* One of the two leads: of the follower, by cells of the leader's way. */
-typedef struct leading {
+typedef struct leading_by {
     bool possible;            /* the leader may go all the way first, and the follower then */
     double missing;           /* mm of room for that, where it is not possible */
     double edge[MOST_PHASES]; /* as far as the leader may go in a phase while the follower waits */
     /* The follower's lambda up to which it is free of the leader in a cell, by phase; in the last
      * phase now and at whatever place the leader comes to later. */
     double free_until[MOST_PHASES][MOST_CELLS + 1];
-} leading;
+} leading_by;
 
 typedef struct contact {
     mc_tooth right, left; /* MC_NO_TOOTH where there is no contact */
@@ -40,8 +40,10 @@ typedef struct contact {
     phase phase[MOST_PHASES];
     int phases;
     double start, end; /* overlap, mm */
+    double care;       /* mm less than allowed counts as too much on the way: what might lie between
+                          cells */
     bool meet;         /* somewhere on their ways they overlap by more than is allowed */
-    leading by[2];     /* right leads, left leads; only where they meet */
+    leading_by by[2];  /* right leads, left leads; only where they meet */
 } contact;
 
 /* Look at two neighbours; right, left, mover and phases are filled in. */

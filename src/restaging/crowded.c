@@ -1,0 +1,209 @@
+/* From neighbours that may meet to a series in which they do not. */
+#include "crowded.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* A quantity that is more than what is allowed by less than this is not more. */
+static const double ROUNDING = 1e-9;
+enum { MOST_LOOKS = 4 };
+
+crowded *crowded_new(const mc_settings *settings, const mc_restage_ask *ask, const mc_restaged *out,
+                     mc_arch arch) {
+    crowded *c = malloc(sizeof *c);
+    if (c) {
+        c->ask = ask;
+        c->arch = arch;
+        chain_of(settings, ask, out, arch, &c->chain);
+        chain_look(ask, &c->chain);
+    }
+    return c;
+}
+
+void crowded_free(crowded *c) {
+    free(c);
+}
+
+int crowded_place(const crowded *c, mc_tooth tooth) {
+    for (int i = 0; i < c->chain.count; i++) {
+        if (c->chain.place[i].tooth == tooth) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+/* ---- the account of the contacts ---- */
+
+static bool is_blocked(const contact *k) {
+    return k->meet && !k->by[RIGHT_LEADS].possible && !k->by[LEFT_LEADS].possible;
+}
+
+static double granted(const mc_restage_ask *ask, const contact *k) {
+    const mc_tooth_ipr *right = &ask->ipr[k->right], *left = &ask->ipr[k->left];
+    const bool of_right = mc_tooth_is_right(k->right), of_left = mc_tooth_is_right(k->left);
+    const double one = of_right ? right->mesial.mm : right->distal.mm;
+    const double other = of_left ? left->distal.mm : left->mesial.mm;
+    return fmax(one, 0) + fmax(other, 0);
+}
+
+static mc_restaged_contact *account_of(mc_restaged *out, const contact *k) {
+    for (size_t i = 0; i < out->contacts; i++) {
+        if (out->contact[i].right == k->right) {
+            return &out->contact[i];
+        }
+    }
+    return NULL;
+}
+
+static bool is_looked_at(const chain *c, int i) {
+    return c->place[i].moves || c->place[i + 1].moves;
+}
+
+static void account(const crowded *c, mc_restaged *out) {
+    for (int i = 0; i + 1 < c->chain.count; i++) {
+        const contact *k = &c->chain.contact[i];
+        if (!is_looked_at(&c->chain, i)) {
+            continue;
+        }
+        const bool blocked = is_blocked(k);
+        const double allowed = k->phase[k->phases - 1].allowed;
+        out->contact[out->contacts++] = (mc_restaged_contact){
+            .right = k->right,
+            .left = k->left,
+            .start = k->start,
+            .end = k->end,
+            .most = NAN,
+            .ipr = granted(c->ask, k),
+            .allowed = allowed,
+            .leads = MC_NO_TOOTH,
+            .missing = blocked ? fmin(k->by[RIGHT_LEADS].missing, k->by[LEFT_LEADS].missing) : 0,
+            .target_overlaps = k->end > allowed + ROUNDING};
+        out->blocked = out->blocked || blocked;
+    }
+}
+
+/* The one that lacks most. */
+static mc_status refuse_blocked(const crowded *c, mc_restaged *out, mc_error *error) {
+    const mc_restaged_contact *worst = NULL;
+    for (size_t i = 0; i < out->contacts; i++) {
+        const mc_restaged_contact *k = &out->contact[i];
+        if (mc_tooth_arch(k->right) == c->arch && k->missing > 0 &&
+            (!worst || k->missing > worst->missing)) {
+            worst = k;
+        }
+    }
+    out->stages[c->arch] = 0;
+    if (!worst) {
+        return mc_fail(error, MC_REFUSED, "two crowns lack room to pass each other");
+    }
+    const char *const what =
+        worst->target_overlaps ? "overlap at their targets" : "cannot pass each other";
+    return mc_fail(error, MC_REFUSED,
+                   "teeth %d and %d %s: %.2f mm of room are missing; grant IPR there, or change "
+                   "their targets",
+                   mc_tooth_iso(worst->right), mc_tooth_iso(worst->left), what, worst->missing);
+}
+
+/* ---- the check ---- */
+
+/* The largest overlap of contact i at any stage, and the most by which it is more than allowed. */
+static double largest(const crowded *c, int i, int stages, double *more) {
+    const contact *k = &c->chain.contact[i];
+    double most = -INFINITY;
+    *more = -INFINITY;
+    for (int stage = 0; stage <= stages; stage++) {
+        const double overlap =
+            contact_overlap(k, schedule_at(&c->its[i], stage), schedule_at(&c->its[i + 1], stage));
+        most = fmax(most, overlap);
+        *more = fmax(*more, overlap - contact_allowed(k, stage));
+    }
+    return most;
+}
+
+/* Look at every contact at every stage. What lay between two cells of the grid and was not seen is
+ * looked for more carefully the next time. Whether all is well. */
+static bool check(crowded *c, mc_restaged *out) {
+    const int stages = out->stages[c->arch];
+    bool well = true;
+    for (int i = 0; i + 1 < c->chain.count; i++) {
+        contact *k = &c->chain.contact[i];
+        mc_restaged_contact *of = account_of(out, k);
+        if (!of || !is_looked_at(&c->chain, i)) {
+            continue;
+        }
+        double more;
+        of->most = largest(c, i, stages, &more);
+        of->leads = c->leads[i] == NOBODY_LEADS  ? MC_NO_TOOTH
+                    : c->leads[i] == RIGHT_LEADS ? k->right
+                                                 : k->left;
+        of->allowed = contact_allowed(k, stages);
+        if (more > ROUNDING) {
+            k->care += 2 * more;
+            contact_look(k);
+            well = false;
+        }
+    }
+    return well;
+}
+
+/* ---- the series ---- */
+
+/* What each contact that has to be led costs. */
+static void say_costs(const crowded *c, lead *l, mc_restaged *out) {
+    const int stages = out->stages[c->arch], bound = out->lower_bound[c->arch];
+    for (int i = 0; i + 1 < c->chain.count && stages > bound; i++) {
+        const contact *k = &c->chain.contact[i];
+        if (k->meet) {
+            const int without = lead_fewest(l, i);
+            account_of(out, k)->costs = stages - (without > bound ? without : bound);
+        }
+    }
+}
+
+/* One look: the shortest series by what is known of the contacts. */
+static mc_status find_series(crowded *c, mc_restaged *out, mc_error *error) {
+    lead *l = lead_new(&c->chain);
+    if (!l) {
+        return mc_fail_need(error, MC_NEED_MEMORY, "out of memory while a plan was re-staged");
+    }
+    const int fewest = lead_fewest(l, -1), bound = out->lower_bound[c->arch];
+    out->stages[c->arch] = fewest > bound ? fewest : bound;
+    mc_status status = MC_OK;
+    if (!lead_out_of_memory(l) && fewest <= MC_MOST_STAGES) {
+        lead_choose(l, out->stages[c->arch], c->leads, c->its);
+        say_costs(c, l, out);
+    }
+    if (lead_out_of_memory(l)) {
+        status = mc_fail_need(error, MC_NEED_MEMORY, "out of memory while a plan was re-staged");
+    } else if (fewest > MC_MOST_STAGES) {
+        status = mc_fail(error, MC_REFUSED,
+                         "the %s arch needs more than %d aligners, since teeth wait for each other",
+                         c->arch == MC_UPPER ? "upper" : "lower", MC_MOST_STAGES);
+    }
+    lead_free(l);
+    return status;
+}
+
+mc_status crowded_restage(crowded *c, mc_restaged *out, mc_error *error) {
+    account(c, out);
+    for (int i = 0; i + 1 < c->chain.count; i++) {
+        if (is_blocked(&c->chain.contact[i])) {
+            return refuse_blocked(c, out, error);
+        }
+    }
+    for (int look = 0; look < MOST_LOOKS; look++) {
+        const mc_status status = find_series(c, out, error);
+        if (status != MC_OK) {
+            return status;
+        }
+        spread(&c->chain, c->leads, out->stages[c->arch], c->its, c->pace);
+        if (check(c, out)) {
+            return MC_OK;
+        }
+    }
+    return mc_fail(error, MC_REFUSED,
+                   "no series of the %s arch could be found whose crowns keep their room at every "
+                   "stage",
+                   c->arch == MC_UPPER ? "upper" : "lower");
+}
