@@ -102,6 +102,7 @@ typedef struct mc_arch_form {
 } mc_arch_form;
 /* A usual proportion of depth to width in an arch; the source stands beside the numbers. */
 double mc_arch_form_proportion(mc_arch arch);
+double mc_arch_form_length(const mc_arch_form *form); /* of the whole curve, mm */
 /* The point at a way along the form from the midline (mm, to the patient's right positive, to the
  * left negative; beyond the form's end straight on), and the direction outward there as in
  * mc_tooth_frame. */
