@@ -1,5 +1,5 @@
 /* exchange: files in and out, and the JSON that other programs rely on (midcourse-plan(5),
- * midcourse-checkup(5)). Readers take bytes already in memory and change nothing but what they
+ * midcourse-checkup(5), midcourse-arch(5)). Readers take bytes already in memory and change nothing but what they
  * return. */
 #ifndef MIDCOURSE_EXCHANGE_H
 #define MIDCOURSE_EXCHANGE_H
@@ -130,6 +130,24 @@ mc_relative_doubt mc_relative_doubts(const mc_checkup_context *context, const mc
 /* Read a check-up file. *rows is the caller's to free. Refusals and warnings as for a plan. */
 mc_status mc_checkup_read(const char *data, size_t size, const mc_checkup_context *context,
                           mc_reading **rows, size_t *count, mc_warnings *warnings, mc_error *error);
+
+/* ---- arch position file ---- */
+
+/* The crowns of one arch. */
+typedef struct mc_arch_crowns {
+    mc_arch arch;
+    mc_crown crown[MC_TEETH]; /* those of the other arch do not stand */
+} mc_arch_crowns;
+/* Read one: the columns tooth, right_mm, anterior_mm, outward_deg, and turned_deg (0), width_mm and
+ * thickness_mm (the usual size), in any order. Refuses as the other files are refused; besides a
+ * file that lacks a tooth which stands by `states` (NULL: none is missed), one with right and left
+ * exchanged, and crowns more than 3 mm deep in each other. */
+mc_status mc_arch_read(const char *data, size_t size, mc_notation notation,
+                       const mc_tooth_state *states, mc_arch_crowns *out, mc_error *error);
+/* Write one, in chart order, in numbers that read back the same. heading (may be NULL): remark
+ * lines. *data is the caller's to free. */
+mc_status mc_arch_write(const mc_arch_crowns *crowns, mc_notation notation, const char *heading,
+                        char **data, size_t *size, mc_error *error);
 
 /* ---- file of repeated readings ---- */
 

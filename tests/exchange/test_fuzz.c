@@ -26,6 +26,11 @@ static const char *const CHECKUPS[] = {
     "tooth,space_mesial_mm,step_distal_mm,height_mesial_mm,crown_angle_deg\n"
     "12,0.5,-0.4,1.2,-31\n17,0,,0.2,179.5\n12,0.6,,,\n"};
 
+static const char *const ARCHES[] = {
+    "tooth,right_mm,anterior_mm,outward_deg\n12,11,37.25,61\n11,4.25,40,82.5\n21,-4.25,40,97.5\n",
+    "# \xc3\xa4\r\ntooth,outward_deg,turned_deg,width_mm,thickness_mm,anterior_mm,right_mm\r\n"
+    "41,88,-12.5,5.2,,40,\"2.75\"\r\n31,92,,,6.1,40,-2.75\r\n42,80,7,,,38,8\r\n"};
+
 /* Bytes that mean something to a reader, more often than chance would bring them. */
 static const char *const TOKENS[] = {
     ",", "\n", "\r", "\"", "\"\"", "#",   "-",  "s",    ".",    "e",    "9",
@@ -210,6 +215,44 @@ static void changed_checkup_files(void **state) {
     chair_free(&given);
 }
 
+static void expect_same_arch_again(const mc_arch_crowns *read) {
+    mc_arch_crowns again;
+    char *data;
+    size_t size;
+    assert_int_equal(mc_arch_write(read, MC_NOTATION_ISO, NULL, &data, &size, NULL), MC_OK);
+    assert_int_equal(mc_arch_read(data, size, MC_NOTATION_ISO, NULL, &again, NULL), MC_OK);
+    assert_int_equal(read->arch, again.arch);
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        const mc_crown *a = &read->crown[t], *b = &again.crown[t];
+        assert_int_equal(a->stands, b->stands);
+        assert_true(a->right == b->right && a->anterior == b->anterior &&
+                    a->outward_deg == b->outward_deg && a->turned_deg == b->turned_deg &&
+                    a->width == b->width && a->thickness == b->thickness);
+    }
+    free(data);
+}
+
+static void changed_arch_files(void **state) {
+    (void)state;
+    random_source source = random_seed(94);
+    int taken = 0;
+    for (int i = 0; i < MUTATIONS; i++) {
+        size_t size;
+        char *data = next_file(&source, ARCHES, 2, &size);
+        mc_arch_crowns read;
+        mc_error error = {.status = MC_OK};
+        if (mc_arch_read(data, size, MC_NOTATION_ISO, NULL, &read, &error) == MC_OK) {
+            expect_same_arch_again(&read);
+            taken++;
+        } else {
+            expect_told(&error, data, size);
+        }
+        free(data);
+    }
+    print_message("%d of %d arches taken\n", taken, MUTATIONS);
+    assert_true(taken > MUTATIONS / 20 && taken < MUTATIONS * 3 / 4);
+}
+
 /* No structure at all. */
 static void bytes_at_random(void **state) {
     (void)state;
@@ -232,6 +275,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(changed_plan_files),
         cmocka_unit_test(changed_checkup_files),
+        cmocka_unit_test(changed_arch_files),
         cmocka_unit_test(bytes_at_random),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
