@@ -135,9 +135,22 @@ const char *frame_name(const console *con, const mc_case *kase) {
 
 /* ---- keys ---- */
 
-void frame_leave(console *con, void *screen) {
+static void leave_now(console *con, void *screen) {
     (void)screen;
     con->leaving = true;
+}
+
+/* What would be lost with the screens that are open is asked about once; while locked nobody who
+ * could answer is there. */
+void frame_leave(console *con, void *screen) {
+    const char *question = "";
+    for (size_t i = con->depth; i > 0 && question[0] == '\0' && !con->locked; i--)
+        if (con->stack[i - 1].ops->unkept)
+            question = con->stack[i - 1].ops->unkept(con->stack[i - 1].self);
+    if (question[0] != '\0')
+        frame_ask(con, 'y', leave_now, question);
+    else
+        leave_now(con, screen);
 }
 
 void frame_redraw(console *con, void *screen) {

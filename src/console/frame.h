@@ -28,7 +28,7 @@ typedef struct key_row {
 } key_row;
 
 /* The operations of a screen; self is its own state. typing, typed,
- * marks, idle and close are NULL where a screen has no use for them. */
+ * marks, idle, unkept and close are NULL where a screen has no use for them. */
 typedef struct screen_ops {
     const char *name; /* for the help page */
     const key_row *keys;
@@ -38,6 +38,8 @@ typedef struct screen_ops {
     void (*draw)(console *con, void *self, area body);
     void (*marks)(console *con, void *self, pager *page); /* what its marks mean, on a page */
     bool (*idle)(console *con, void *self); /* no key for a moment; true: draw again */
+    /* what leaving would lose, as a question; "" where nothing */
+    const char *(*unkept)(const void *self);
     void (*close)(void *self);
     bool takes_paste; /* what is pasted is typed */
 } screen_ops;
