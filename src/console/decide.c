@@ -198,7 +198,7 @@ static void ask_back(console *con, void *self) {
 /* ---- correct, and what is proposed ---- */
 
 static void correct(console *con, void *self) {
-    correct_open(con, self);
+    bench_open(con, self);
 }
 
 static void take_over(console *con, void *self) {
@@ -219,7 +219,7 @@ static void take_over(console *con, void *self) {
     if (choice == MC_HOLD && proposal->days > 0)
         d->days = proposal->days;
     if (choice == MC_CORRECT)
-        correct_open(con, d);
+        bench_open(con, d);
     else
         decide_choose(con, d, choice);
 }
@@ -298,13 +298,30 @@ bool decide_read_again(console *con, decide_view *d) {
     return true;
 }
 
-static void read_again(console *con, void *self) {
+static void read_now(console *con, void *self) {
     if (decide_read_again(con, self))
         frame_say(con, "Read again; nothing is chosen.");
 }
 
+/* Do what takes the workbench's changes away, asking once where they are not kept. */
+static void unless_unkept(console *con, void *self, void (*act)(console *, void *)) {
+    const char *question = correct_unkept(self);
+    if (question[0] != '\0')
+        frame_ask(con, 'y', act, question);
+    else
+        act(con, self);
+}
+
+static void read_again(console *con, void *self) {
+    unless_unkept(con, self, read_now);
+}
+
+static void back(console *con, void *self) {
+    unless_unkept(con, self, frame_back);
+}
+
 static const key_row KEYS[] = {
-    {KEY_ESC, 'q', "Esc", "back", "back to the chart, signing nothing (q too)", frame_back},
+    {KEY_ESC, 'q', "Esc", "back", "back to the chart, signing nothing (q too)", back},
     {'p', 0, "p", "as proposed", "choose what is proposed, where it is a choice", take_over},
     {'c', 0, "c", NULL, "carry on: aligners change by the dates", carry_on},
     {'h', 0, "h", NULL, "hold: the present aligners are worn 7 days longer, 14, or not", hold},
@@ -320,7 +337,8 @@ static const key_row KEYS[] = {
      "which, and on which teeth",
      local_measures},
     {'k', 0, "k", NULL,
-     "correct: drafts a new plan from where the teeth are and shows it; its cause is said there",
+     "correct: the workbench, a new plan from where the teeth are, to be looked at, changed and "
+     "taken",
      correct},
     {'f', 0, "f", NULL,
      "finish: wear the series to its end and measure then; at the end it closes the plan", finish},
@@ -384,6 +402,10 @@ static void marks(console *con, void *self, pager *page) {
     pager_add(page, STYLE_FAINT, "", CHART_CAUTION);
 }
 
+static const char *unkept(const void *self) {
+    return correct_unkept(self);
+}
+
 static void close_decision(void *self) {
     decide_view *d = self;
     correct_forget(d);
@@ -396,6 +418,7 @@ static const screen_ops OPS = {.name = "decision",
                                .title = title,
                                .draw = decide_draw,
                                .marks = marks,
+                               .unkept = unkept,
                                .close = close_decision};
 
 /* What whoever opens it has to know first. */

@@ -39,6 +39,12 @@ void decide_ask_reason(console *con, void *self) {
 
 /* ---- what is still missing ---- */
 
+/* On with the signature, which asked for it. */
+static void take_cause(console *con, void *self, const char *text) {
+    if (correct_take_cause(con, self, text))
+        decide_sign(con, self);
+}
+
 /* Say what is refused and ask for what it needs. */
 static void ask_for(console *con, decide_view *d, const mc_error *error) {
     switch (error->need) {
@@ -48,9 +54,12 @@ static void ask_for(console *con, decide_view *d, const mc_error *error) {
         decide_ask_reason(con, d);
         break;
     case MC_NEED_CAUSE:
+        frame_refuse(con, error);
+        correct_ask_cause(con, take_cause);
+        break;
     case MC_NEED_ACCEPTANCE:
     case MC_NEED_PLAN:
-        correct_open(con, d);
+        bench_open(con, d);
         frame_refuse(con, error);
         break;
     case MC_NEED_LOOK:

@@ -7,13 +7,14 @@
 
 enum { REASON_SIZE = 501, DECIDE_TEXT_SIZE = 900, MOST_WEIGHED = MC_MOST_OPTIONS + 16 };
 
-/* The plan of a correction: a draft made here, or a plan file that was read. */
+/* The plan of a correction: made on the workbench, or a plan file that was read. */
 typedef struct correction {
-    char *file; /* its bytes, owned; NULL: none yet */
+    mc_bench *bench; /* owned; NULL: not opened yet */
+    bool unkept;     /* it has changes that are not kept on record */
+    char *file;      /* the plan's bytes, owned; NULL: none yet, or there is no series */
     size_t size;
     char name[120]; /* "draft from check-up 3", or the file's name */
-    bool drafted;   /* made here: account is its account */
-    mc_restaged account;
+    bool drafted;   /* made on the bench */
     int stages[MC_ARCHES];
     char why_not[640]; /* why it cannot be signed, "" where it can */
     mc_warnings warnings;
@@ -130,9 +131,14 @@ int decide_draw_ends(const console *con, const decide_view *d, const ends_column
 
 /* ---- correcting ---- */
 
-/* Show the correction, drafting it where there is none yet. */
-void correct_open(console *con, decide_view *d);
+/* Open the workbench. */
+void bench_open(console *con, decide_view *d);
 void correct_forget(decide_view *d);
+/* Ask why it is needed: Enter hands the text to on_text, which takes it with correct_take_cause. */
+void correct_ask_cause(console *con, void (*on_text)(console *, void *, const char *));
+bool correct_take_cause(console *con, decide_view *d, const char *text);
+/* What would be lost by leaving the decision; "" where nothing would. */
+const char *correct_unkept(const decide_view *d);
 
 /* ---- signing ---- */
 

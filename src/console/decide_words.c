@@ -41,7 +41,7 @@ static void say_correction(const decide_view *d, char *out, size_t size) {
     if (c->interval[MC_UPPER] > 0)
         words_add(out, size, ", %d days each", c->interval[MC_UPPER]);
     if (c->cause == MC_CAUSE_NONE)
-        words_add(out, size, ", its cause is to be said (k)");
+        words_add(out, size, ", its cause is still asked for");
     else
         words_add(out, size, ", cause: %s", mc_cause_name(c->cause));
     if (c->warnings.count > 0)
@@ -87,7 +87,7 @@ void decide_say_row(const decide_view *d, const decide_row *row, char out[ROW_NA
         snprintf(out, ROW_NAME_SIZE, "go back to %d", row->ask.to);
     else if (row->choice == MC_GO_BACK)
         snprintf(out, ROW_NAME_SIZE, "go back");
-    else if (row->choice == MC_CORRECT && d->correction.file && d->correction.why_not[0] != '\0')
+    else if (row->choice == MC_CORRECT && d->correction.why_not[0] != '\0')
         snprintf(out, ROW_NAME_SIZE, "correct now, preview");
     else if (row->choice == MC_FINISH && d->alone[MC_FINISH].over)
         snprintf(out, ROW_NAME_SIZE, "finish: closes plan");

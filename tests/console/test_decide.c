@@ -764,11 +764,10 @@ static void a_correction_is_drafted_signed_and_opened(void **state) {
     char revise[300], decide[300];
     pty p = deciding("1005", "IBA");
     press(&p, "p", "It can be signed as an order.");
-    comes(&p, "Lower 12 aligners (the limits need 12), 10 days each, ends 2026-07-21");
-    comes(&p, "Correct is chosen. 1 to 9 say why it is needed; Esc goes back to sign.");
-    press(&p, "5", "[5 staging]");
-    comes(&p, "Cause: staging. Esc goes back to sign.");
-    press(&p, ESC, "[x] correct");
+    comes(&p, "Lower 12 aligners to 2026-07-21; the limits need 12: 35 rotation");
+    comes(&p, "Starts 2026-03-23, 10 days an aligner. Cause: not said (c).");
+    press(&p, "c5" ENTER, "Cause: staging.");
+    press(&p, "s", "[x] correct");
     comes(&p, "new plan: 4 upper and 12 lower aligners from 2026-03-23, cause: staging");
     comes(&p, "Next: upper and lower 1 on 2026-03-23");
     press(&p, "s" ENTER, "Passphrase of IBA:");
@@ -795,16 +794,23 @@ static void a_correction_has_its_dates_and_cause(void **state) {
     char decide[300], revise[300];
     pty p = deciding("1005", "IBA");
     press(&p, "k", "It can be signed as an order.");
-    press(&p, ESC, "its cause is still to be said");
-    press(&p, "s", "A correction needs its cause.");
-    press(&p, "9", "[9 unknown]");
+    lacks(&p, "Chosen"); /* looking is not choosing */
+    press(&p, "s", "its cause is still asked for");
+    press(&p, "k", "It can be signed as an order.");
     press(&p, "d2026-03-01" ENTER, "cannot start before today");
     press(&p, "d2026-04-31" ENTER, "A day is written");
     press(&p, "d2026-04-01" ENTER, "Starts 2026-04-01");
     press(&p, "i0" ENTER, "1 to 365 days");
     press(&p, "i7" ENTER, "Each aligner is worn 7 days.");
-    press(&p, ESC, "aligners from 2026-04-01, 7 days each, cause: unknown");
-    sign(&p);
+    press(&p, "c10" ENTER, "The cause is a number from 1 to 9.");
+    press(&p, ESC, "aligners from 2026-04-01, 7 days each, its cause is still asked for");
+    press(&p, "s", "A correction needs its cause.");
+    press(&p, ESC, "Not changed.");
+    press(&p, "s", "A correction needs its cause.");
+    press(&p, "9" ENTER, "Signed by (initials): IBA");
+    comes(&p, "aligners from 2026-04-01, 7 days each, cause: unknown");
+    press(&p, ENTER, "Passphrase of IBA:");
+    press(&p, DOCTOR_WORDS ENTER, "Signed by IBA:");
     leave(&p);
     snprintf(revise, sizeof revise, "revise 1005 --out '%s'", draft);
     snprintf(decide, sizeof decide,
@@ -820,6 +826,7 @@ static void a_preview_is_shown_and_not_chosen(void **state) {
     (void)state;
     pty p = deciding("1003", "IBA");
     press(&p, "k", "PREVIEW, not to be signed or ordered");
+    press(&p, "s", "It cannot be signed: ");
     comes(&p, "14, 13, 12, 11, 21, 22 ...");
     press(&p, ESC, "[ ] correct now, preview");
     lacks(&p, "[x]");
@@ -837,19 +844,17 @@ static void correcting_now_stands_beside_finishing_first(void **state) {
         char line[PTY_LINE];
         pty p = deciding_in(settings[i], "1011", "IBA");
         press(&p, "k", "Correction: draft from check-up 3");
-        has_row(&p, "1011", "correct now", now);
-        has_row(&p, "1011", "finish, then correct", later);
-        int first = pty_find(&p, "needs  limited by") + 1; /* the reason before the others */
+        int first = pty_find(&p, "need worn    limited by") + 1; /* the reason before the others */
         assert_non_null(strstr(pty_row(&p, first, line), " 33 "));
-        if (settings[i].rows > 24) {
-            comes(&p, "tooth carrying on it ends carry now then");
-            comes(&p, "23 rotation ");
-        }
-        if (settings[i].cols >= 200) {
-            comes(&p, "Correcting now or later");
-            has_row(&p, "1011", "carry on", CARRYING_ON);
+        if (settings[i].rows == 24)
+            press(&p, "\t\t", "this series");
+        has_row(&p, "1011", "this series", now);
+        has_row(&p, "1011", "finish, then correct", later);
+        has_row(&p, "1011", "carry on", CARRYING_ON);
+        comes(&p, "tooth carrying on it ends carry then this");
+        comes(&p, "23 rotation ");
+        if (settings[i].cols >= 200)
             comes(&p, "Assumed: each tooth keeps its");
-        }
         leave(&p);
     }
 }
@@ -858,9 +863,12 @@ static void a_correction_is_taken_away_again(void **state) {
     (void)state;
     pty p = deciding("1005", "IBA");
     press(&p, "k", "It can be signed");
-    press(&p, "x", "No longer chosen: correct.");
+    press(&p, "s", "[x] correct");
     press(&p, "k", "It can be signed");
-    press(&p, ESC, "[x] correct");
+    press(&p, "x", "No longer chosen: correct.");
+    lacks(&p, "[x] correct");
+    press(&p, "k", "It can be signed");
+    press(&p, "s", "[x] correct");
     press(&p, "c", "Chosen: carry on, instead of correct");
     lacks(&p, "[x] correct");
     leave(&p);
@@ -880,10 +888,12 @@ static void a_changed_plan_file_is_read_warned_of_and_accepted(void **state) {
     snprintf(keys, sizeof keys, "o%s" ENTER, draft);
     press(&p, keys, "Correction: draft.csv");
     comes(&p, "not accepted (a accepts, v reads all): ");
-    press(&p, "5", "[5 staging]");
+    comes(&p, "Read from a file, to be signed as it stands");
+    press(&p, "7", "This plan was read from a file");
+    press(&p, "c5" ENTER, "Cause: staging.");
     press(&p, "v", "Warnings of the plan");
     press(&p, ESC, "Correction: draft.csv");
-    press(&p, ESC, "cause: staging, ");
+    press(&p, "s", "cause: staging, ");
     press(&p, "s", "to sign it all the same, accept");
     press(&p, "a", "The warnings are accepted.");
     press(&p, ESC, "accepted");
@@ -911,7 +921,7 @@ static void a_faulty_plan_file_changes_nothing(void **state) {
     comes(&p, "It can be signed as an order.");
     run("printf 'tooth,stage,rotation_deg\\n38,2,1\\n' >'%s'", draft); /* it has no 38 */
     press(&p, keys, "draft.csv, line 2, column 1: ");
-    press(&p, ESC, "12 lower aligners");
+    press(&p, "s", "12 lower aligners");
     leave(&p);
 }
 
@@ -956,7 +966,7 @@ static void help_tells_every_choice(void **state) {
     comes(&p, "carry on: aligners change by the dates");
     press(&p, ESC, "choice by itself");
     press(&p, "k", "PREVIEW");
-    press(&p, "?", "Help: correction");
+    press(&p, "?", "Help: workbench");
     leave(&p);
 }
 

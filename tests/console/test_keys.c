@@ -85,7 +85,7 @@ static const place PLACES[] = {
     {"tooth", {'1', '0', '0', '5', '\n', 't', KEY_LEFT}},
     {"check-up form", {'1', '0', '0', '1', '\n', 'e', 't', '1', '2', '4', KEY_LEFT}},
     {"decision", {'1', '0', '0', '8', '\n', 'd'}},
-    {"correction", {'1', '0', '0', '5', '\n', 'd', 'k', KEY_DOWN, KEY_DOWN}},
+    {"workbench", {'1', '0', '0', '5', '\n', 'd', 'k', KEY_DOWN, KEY_DOWN}},
     {"history", {'1', '0', '0', '5', '\n', 'r', KEY_DOWN}},
     {"page", {'1', '0', '0', '5', '\n', '?', KEY_DOWN}},
     {"a page to fill in", {KEY_F(7), KEY_DOWN}},

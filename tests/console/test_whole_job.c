@@ -181,8 +181,8 @@ static void correct_on_screen(void) {
     press(&p, "2001\r", "rule 8, correct");
     press(&p, "d", "Type the letters of the choices");
     press(&p, "k", "It can be signed as an order");
-    press(&p, "5", "[5 staging]");
-    press(&p, ESC, "[x] correct");
+    press(&p, "c5\r", "Cause: staging.");
+    press(&p, "s", "[x] correct");
     press(&p, "s\r", "Passphrase of AB:");
     press(&p, DOCTOR_WORDS "\r", "Signed by AB: correct. Plan 2 starts");
     get_up(&p);
