@@ -199,7 +199,10 @@ struct json_t *mc_json_forecast(const char *case_label, const mc_score *score,
                                 const mc_forecast *forecast);
 struct json_t *mc_json_options(const char *case_label, const mc_score *score,
                                const mc_proposal *proposal, const mc_option *options, size_t count);
-struct json_t *mc_json_revise(const char *case_label, const mc_restaged *restaged, bool preview);
+/* estimated: whether the crowns of an arch stand where they are estimated to; why: why it is no
+ * order, "" where it is one. */
+struct json_t *mc_json_revise(const char *case_label, const mc_restaged *restaged,
+                              const bool estimated[MC_ARCHES], const char *why);
 struct json_t *mc_json_settings(const mc_settings *settings);
 struct json_t *mc_json_plan(const mc_plan *plan);
 /* Text of a document: indented for people (a final newline) or compact with sorted keys for

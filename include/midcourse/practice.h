@@ -369,6 +369,8 @@ typedef struct mc_bench mc_bench;
 mc_status mc_bench_open(mc_practice *practice, const mc_case *kase, bool kept, mc_bench **out,
                         mc_error *error);
 void mc_bench_close(mc_bench *bench); /* NULL is fine */
+/* Whether the changes kept on record were taken up; by (may be NULL) gets who kept them. */
+bool mc_bench_kept(const mc_bench *bench, char by[9]);
 /* Make one change. Refuses, changing nothing, what cannot be: a tooth that is missing or not to be
  * moved, a limit of 0, a percentage beyond the cap, a target of 90 deg of angulation. A change with
  * which crowns lack room is made all the same: mc_bench_why then tells. */

@@ -11,7 +11,7 @@ typedef struct {
     const char *help;
 } option_spec;
 
-enum { MOST_OPTIONS = 32, MOST_GIVEN = 64, MOST_WORDS = 8 };
+enum { MOST_OPTIONS = 32, MOST_GIVEN = 256, MOST_WORDS = 8 };
 
 typedef struct {
     const char *name[MOST_GIVEN]; /* options as given, in order */

@@ -74,6 +74,15 @@ static const option_spec REVISE[] = {
     {"out", "FILE", "the draft, a new file"},
     {"target", "FILE", "plan file whose last poses are the targets"},
     {"overcorrect", "PERCENT", "go further by this share of what remains"},
+    {"set", "T:C=VALUE", "target of tooth T in component C, as in 12:rotation=4.5; or =plan"},
+    {"more", "T:C=PERCENT", "go further in this component only; 0: no further"},
+    {"limit", "T:C=VALUE", "at most so much with one aligner; or =usual"},
+    {"ipr", "T:S=MM@STAGE", "IPR on side S, mesial or distal, done before STAGE (1); or =plan"},
+    {"stay", "T", "the tooth stays where it is"},
+    {"move", "T", "the tooth goes to its target again"},
+    {"kept", NULL, "begin with the draft kept on record"},
+    {"keep", NULL, "keep the changes as the draft on record (a doctor)"},
+    NOTATION,
     ACCEPT,
     END};
 static const option_spec DECIDE[] = {
@@ -168,7 +177,8 @@ const command COMMANDS[] = {
     {"revise", "CASE --out FILE", "re-stage a plan from where the teeth are now",
      "Writes a draft that a doctor may sign with decide, or a preview where the poses are not by "
      "scan or digitised "
-     "landmarks, not of every moving tooth, or too old.",
+     "landmarks, not of every moving tooth, or too old. Refused where neighbours lack room to pass "
+     "each other: the account then says which. set, more, limit, ipr, stay and move may repeat.",
      REVISE, 1, 1, true, run_revise},
     {"decide", "CASE --choice CHOICE", "sign the decision on the last check-up (a doctor)",
      "The score, proposal, settings and plan that were seen are kept with the signature. What is "

@@ -125,22 +125,55 @@ static json_t *limiting_of(const mc_restaged *restaged, const bool wanted[MC_ARC
     return json_done(out, ok);
 }
 
-static json_t *series_of(const mc_restaged *restaged, mc_arch arch) {
-    if (restaged->stages[arch] == 0) {
+/* A blocked arch has its bound, and no series. */
+static json_t *series_of(const mc_restaged *restaged, mc_arch arch, bool estimated) {
+    const int stages = restaged->stages[arch];
+    if (stages == 0 && restaged->lower_bound[arch] == 0) {
         return json_null();
     }
     const bool wanted[MC_ARCHES] = {[MC_UPPER] = arch == MC_UPPER, [MC_LOWER] = arch == MC_LOWER};
     json_t *out = json_object();
     return json_done(out,
-                     json_put(out, "stages", json_integer(restaged->stages[arch])) &&
+                     json_put(out, "stages", json_count(stages, stages > 0)) &&
                          json_put(out, "lower_bound", json_integer(restaged->lower_bound[arch])) &&
-                         json_put(out, "limited_by", limiting_of(restaged, wanted)));
+                         json_put(out, "limited_by", limiting_of(restaged, wanted)) &&
+                         json_put(out, "estimated_geometry", json_boolean(estimated)));
 }
 
-static json_t *arches_of(const mc_restaged *restaged) {
+static json_t *arches_of(const mc_restaged *restaged, const bool estimated[MC_ARCHES]) {
     json_t *out = json_object();
-    return json_done(out, json_put(out, "upper", series_of(restaged, MC_UPPER)) &&
-                              json_put(out, "lower", series_of(restaged, MC_LOWER)));
+    return json_done(
+        out, json_put(out, "upper", series_of(restaged, MC_UPPER, estimated[MC_UPPER])) &&
+                 json_put(out, "lower", series_of(restaged, MC_LOWER, estimated[MC_LOWER])));
+}
+
+static json_t *contact_of(const mc_restaged_contact *c) {
+    json_t *out = json_object();
+    return json_done(
+        out,
+        json_put(out, "right", json_tooth(c->right)) &&
+            json_put(out, "left", json_tooth(c->left)) &&
+            json_put(out, "start", json_measure(c->start)) &&
+            json_put(out, "end", json_measure(c->end)) &&
+            json_put(out, "most", json_measure(c->most)) &&
+            json_put(out, "ipr", json_measure(c->ipr)) &&
+            json_put(out, "allowed", json_measure(c->allowed)) &&
+            json_put(out, "leads", c->leads == MC_NO_TOOTH ? json_null() : json_tooth(c->leads)) &&
+            json_put(out, "costs", json_integer(c->costs)) &&
+            json_put(out, "missing", json_measure(c->missing)) &&
+            json_put(out, "target_overlaps", json_boolean(c->target_overlaps)));
+}
+
+static json_t *contacts_of(const mc_restaged *restaged) {
+    if (!restaged->overlap_checked) {
+        return json_null();
+    }
+    json_t *out = json_array();
+    bool ok = out != NULL;
+    for (size_t i = 0; ok && i < restaged->contacts; i++) {
+        ok = json_add(out, contact_of(&restaged->contact[i]));
+    }
+    return json_done(out, ok);
 }
 
 static json_t *remaining_of(const mc_pose *pose) {
@@ -179,20 +212,24 @@ static int larger(const int value[MC_ARCHES]) {
     return value[MC_UPPER] > value[MC_LOWER] ? value[MC_UPPER] : value[MC_LOWER];
 }
 
-struct json_t *mc_json_revise(const char *case_label, const mc_restaged *restaged, bool preview) {
-    const int bound = larger(restaged->lower_bound);
+struct json_t *mc_json_revise(const char *case_label, const mc_restaged *restaged,
+                              const bool estimated[MC_ARCHES], const char *why) {
+    const int bound = larger(restaged->lower_bound), stages = larger(restaged->stages);
     /* the longer series, or both where their bounds are equal */
     const bool longest[MC_ARCHES] = {restaged->lower_bound[MC_UPPER] == bound,
                                      restaged->lower_bound[MC_LOWER] == bound};
+    const bool guessed = (estimated[MC_UPPER] && restaged->lower_bound[MC_UPPER] > 0) ||
+                         (estimated[MC_LOWER] && restaged->lower_bound[MC_LOWER] > 0);
     json_t *out = json_document(case_label);
-    return json_done(out, json_put(out, "stages", json_integer(larger(restaged->stages))) &&
+    return json_done(out, json_put(out, "stages", json_count(stages, !restaged->blocked)) &&
                               json_put(out, "lower_bound", json_integer(bound)) &&
                               json_put(out, "limited_by", limiting_of(restaged, longest)) &&
-                              json_put(out, "preview", json_boolean(preview)) &&
-                              json_put(out, "estimated_geometry", json_true()) &&
-                              json_put(out, "overlaps",
-                                       restaged->overlap_checked ? json_array() : json_null()) &&
-                              json_put(out, "arches", arches_of(restaged)) &&
+                              json_put(out, "preview", json_boolean(why[0] != '\0')) &&
+                              json_put(out, "why_preview", json_word(why, why[0] != '\0')) &&
+                              json_put(out, "blocked", json_boolean(restaged->blocked)) &&
+                              json_put(out, "estimated_geometry", json_boolean(guessed)) &&
+                              json_put(out, "overlaps", contacts_of(restaged)) &&
+                              json_put(out, "arches", arches_of(restaged, estimated)) &&
                               json_put(out, "teeth", restaged_teeth(restaged)));
 }
 

@@ -35,6 +35,8 @@ struct mc_bench {
     size_t count, stand, room;
     bench_made *made;
     int64_t kept; /* number of the draft on record when it was looked at; 0 none */
+    bool taken_up;
+    char kept_by[9];
 };
 
 /* Refuses, in a sentence that says what to do, a change that cannot be. */

@@ -112,9 +112,17 @@ mc_status bench_take_up(mc_bench *bench, bool wanted, mc_error *error) {
                       : mc_fail(error, MC_REFUSED, "the draft on record cannot be read: %.200s",
                                 why.text);
         json_decref(list);
+        bench->taken_up = status == MC_OK;
+        snprintf(bench->kept_by, sizeof bench->kept_by, "%s", draft.by);
     }
     free(draft.edits);
     return status;
+}
+
+bool mc_bench_kept(const mc_bench *bench, char by[9]) {
+    if (by)
+        snprintf(by, sizeof bench->kept_by, "%s", bench->kept_by);
+    return bench->taken_up;
 }
 
 /* ---- kept ---- */

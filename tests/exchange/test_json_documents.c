@@ -105,6 +105,8 @@ static void options_side_by_side(void **state) {
 
 /* ---- revise ---- */
 
+static const bool by_usual_sizes[MC_ARCHES] = {true, true};
+
 static mc_restaged two_arches(void) {
     mc_restaged out = {.stages = {9, 6}, .lower_bound = {9, 6}};
     out.tooth[tooth_of(12)] = (mc_restaged_tooth){.moves = true,
@@ -144,32 +146,75 @@ static void expect_whole(json_t *object, const char *name, long expected) {
 static void a_restaged_series(void **state) {
     (void)state;
     const mc_restaged restaged = two_arches();
-    json_t *document = mc_json_revise("4711", &restaged, true);
+    json_t *document = mc_json_revise("4711", &restaged, by_usual_sizes, "scan again");
     assert_non_null(document);
-    char names[200] = "";
+    char names[300] = "";
     const char *name;
     json_t *value;
     json_object_foreach(document, name, value) {
         strcat(strcat(names, *names ? " " : ""), name);
     }
     assert_string_equal(names, "format case stages lower_bound limited_by preview "
-                               "estimated_geometry overlaps arches teeth");
+                               "why_preview blocked estimated_geometry overlaps arches teeth");
     expect_whole(document, "format", 1);
     expect_whole(document, "stages", 9);
     expect_whole(document, "lower_bound", 9);
     expect_member(document, "limited_by", "[{\"tooth\":\"12\",\"limit\":\"rotation\"}]");
     assert_true(json_is_true(member(document, "preview")));
+    assert_string_equal(json_string_value(member(document, "why_preview")), "scan again");
+    assert_true(json_is_false(member(document, "blocked")));
     assert_true(json_is_true(member(document, "estimated_geometry")));
     assert_true(json_is_null(member(document, "overlaps"))); /* not looked at */
     expect_member(document, "arches",
                   "{\"upper\":{\"stages\":9,\"lower_bound\":9,\"limited_by\":[{\"tooth\":\"12\","
-                  "\"limit\":\"rotation\"}]},\"lower\":{\"stages\":6,\"lower_bound\":6,"
-                  "\"limited_by\":[{\"tooth\":\"33\",\"limit\":\"mesial or distal\"}]}}");
+                  "\"limit\":\"rotation\"}],\"estimated_geometry\":true},\"lower\":{\"stages\":6,"
+                  "\"lower_bound\":6,"
+                  "\"limited_by\":[{\"tooth\":\"33\",\"limit\":\"mesial or distal\"}],"
+                  "\"estimated_geometry\":true}}");
     assert_int_equal(json_array_size(member(document, "teeth")), 3);
     expect_document(json_incref(json_array_get(member(document, "teeth"), 0)),
                     "{\"tooth\":\"12\",\"remaining\":{\"mesial\":0.5,\"buccal\":0.0,\"occlusal\":"
                     "0.0,\"rotation\":18.0,\"angulation\":0.0,\"inclination\":-0.25},"
                     "\"stages_needed\":9,\"limit\":\"rotation\",\"first\":1,\"last\":9}");
+    json_decref(document);
+}
+
+/* Each contact with all that is known of it; a blocked arch has no series, but its bound. */
+static void a_blocked_series(void **state) {
+    (void)state;
+    static const bool measured_above[MC_ARCHES] = {false, true};
+    mc_restaged restaged = two_arches();
+    restaged.overlap_checked = restaged.blocked = true;
+    restaged.stages[MC_UPPER] = restaged.stages[MC_LOWER] = 0;
+    restaged.contact[0] = (mc_restaged_contact){.right = tooth_of(13),
+                                                .left = tooth_of(12),
+                                                .start = -0.5,
+                                                .end = 0.25,
+                                                .most = NAN,
+                                                .ipr = 0.125,
+                                                .allowed = 0.1875,
+                                                .leads = MC_NO_TOOTH,
+                                                .missing = 0.375,
+                                                .target_overlaps = true};
+    restaged.contact[1] = (mc_restaged_contact){.right = tooth_of(12),
+                                                .left = tooth_of(11),
+                                                .most = 0.0625,
+                                                .allowed = 0.0625,
+                                                .leads = tooth_of(12),
+                                                .costs = 2};
+    restaged.contacts = 2;
+    json_t *document = mc_json_revise("4711", &restaged, measured_above, "12 and 13 lack room");
+    assert_true(json_is_true(member(document, "blocked")));
+    assert_true(json_is_null(member(document, "stages")));
+    assert_true(json_is_true(member(document, "estimated_geometry"))); /* below */
+    assert_true(json_is_null(member(member(member(document, "arches"), "upper"), "stages")));
+    expect_whole(member(member(document, "arches"), "upper"), "lower_bound", 9);
+    expect_member(document, "overlaps",
+                  "[{\"right\":\"13\",\"left\":\"12\",\"start\":-0.5,\"end\":0.25,\"most\":null,"
+                  "\"ipr\":0.125,\"allowed\":0.1875,\"leads\":null,\"costs\":0,\"missing\":0.375,"
+                  "\"target_overlaps\":true},{\"right\":\"12\",\"left\":\"11\",\"start\":0.0,"
+                  "\"end\":0.0,\"most\":0.0625,\"ipr\":0.0,\"allowed\":0.0625,\"leads\":\"12\","
+                  "\"costs\":2,\"missing\":0.0,\"target_overlaps\":false}]");
     json_decref(document);
 }
 
@@ -179,7 +224,7 @@ static void one_arch_alone_and_equal_bounds(void **state) {
     restaged.tooth[tooth_of(33)].moves = false;
     restaged.stages[MC_LOWER] = restaged.lower_bound[MC_LOWER] = 0;
     restaged.overlap_checked = true;
-    json_t *document = mc_json_revise("4711", &restaged, false);
+    json_t *document = mc_json_revise("4711", &restaged, by_usual_sizes, "");
     assert_true(json_is_false(member(document, "preview")));
     expect_member(document, "overlaps", "[]");
     assert_true(json_is_null(member(member(document, "arches"), "lower")));
@@ -189,7 +234,7 @@ static void one_arch_alone_and_equal_bounds(void **state) {
     restaged.stages[MC_LOWER] = 11; /* longer than its bound, which is the upper's too */
     restaged.lower_bound[MC_LOWER] = 9;
     restaged.tooth[tooth_of(33)].stages_needed = 9;
-    document = mc_json_revise("4711", &restaged, false);
+    document = mc_json_revise("4711", &restaged, by_usual_sizes, "");
     expect_whole(document, "stages", 11);
     expect_whole(document, "lower_bound", 9);
     expect_member(document, "limited_by",
@@ -297,7 +342,7 @@ static json_t *document_number(int which, const all_given *given) {
     case 1:
         return mc_json_options("4711", given->score, &given->proposal, given->options, 3);
     case 2:
-        return mc_json_revise("4711", &given->restaged, true);
+        return mc_json_revise("4711", &given->restaged, by_usual_sizes, "scan again");
     case 3:
         return mc_json_settings(&given->settings);
     case 4:
@@ -348,6 +393,7 @@ int main(void) {
         cmocka_unit_test(a_proposal),
         cmocka_unit_test(options_side_by_side),
         cmocka_unit_test(a_restaged_series),
+        cmocka_unit_test(a_blocked_series),
         cmocka_unit_test(one_arch_alone_and_equal_bounds),
         cmocka_unit_test(every_setting),
         cmocka_unit_test(a_plan),
