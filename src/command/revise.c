@@ -179,8 +179,8 @@ static void print_series(const mc_bench *bench) {
             printf("  %s  %d aligners under the limits alone; crowns %s\n", name, bound,
                    arches->estimated[arch] ? "estimated" : "measured");
         else
-            printf("  %s  %d aligners (at least %d under the limits); crowns %s\n", name,
-                   account->stages[arch], bound,
+            printf("  %s  %d aligner%s (at least %d under the limits); crowns %s\n", name,
+                   account->stages[arch], account->stages[arch] == 1 ? "" : "s", bound,
                    arches->estimated[arch] ? "estimated" : "measured");
     }
 }
