@@ -119,18 +119,23 @@ static bool comes_before(const spreading *s, int one, int other) {
                              mc_tooth_position(s->chain->place[other].tooth);
 }
 
+static void order_of(const spreading *s, int out[MOST_PLACES]) {
+    for (int t = 0; t < s->chain->count; t++) {
+        int i = t;
+        for (; i > 0 && comes_before(s, t, out[i - 1]); i--) {
+            out[i] = out[i - 1];
+        }
+        out[i] = t;
+    }
+}
+
 void spread(const chain *c, const leader leads[MOST_PLACES - 1], int stages,
             schedule its[MOST_PLACES], pace out[MOST_PLACES]) {
     spreading s = {c, leads, stages, its};
-    bool done[MOST_PLACES] = {false};
-    for (int turn = 0; turn < c->count; turn++) {
-        int next = -1;
-        for (int t = 0; t < c->count; t++) {
-            if (!done[t] && (next < 0 || comes_before(&s, t, next))) {
-                next = t;
-            }
-        }
-        done[next] = true;
-        out[next] = c->place[next].moves ? spread_tooth(&s, next) : (pace){0, 0, false};
+    int order[MOST_PLACES];
+    order_of(&s, order);
+    for (int i = 0; i < c->count; i++) {
+        const int t = order[i];
+        out[t] = c->place[t].moves ? spread_tooth(&s, t) : (pace){0, 0, false};
     }
 }
