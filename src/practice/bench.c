@@ -73,6 +73,7 @@ mc_status mc_bench_open(mc_practice *practice, const mc_case *kase, bool kept, m
     if (status == MC_OK) {
         const mc_assessment *a = bench->a;
         mc_exact_poses(&a->checkup.checkup, &a->settings, &bench->poses);
+        mc_assess_arches(a, &bench->measured);
         mc_ipr_left(a->plan, a->score->effective_stage, bench->left);
         status = bench_take_up(bench, kept, error);
     }

@@ -19,7 +19,9 @@ typedef struct {
     bench_wish wish[MC_TEETH];
     mc_restage_ask ask; /* present and target also of standing teeth that have no task */
     mc_restaged account;
-    mc_plan *plan; /* NULL where there is no series */
+    mc_plan *plan;            /* NULL where there is no series */
+    mc_pose target[MC_TEETH]; /* without overcorrection: what the estimate rests on */
+    mc_arches estimated;      /* by these and the IPR that is asked */
     mc_arches arches;
     bool failed; /* it cannot be re-staged at all; trouble tells */
     mc_error trouble;
@@ -30,6 +32,7 @@ struct mc_bench {
     mc_practice *practice;
     mc_assessment *a;
     exact_poses poses;
+    mc_arches measured;          /* or estimated by the present plan: that is not used */
     mc_tooth_ipr left[MC_TEETH]; /* IPR that the present plan has not done yet */
     mc_bench_edit *edit;         /* those that stand, and behind them those to do again */
     size_t count, stand, room;

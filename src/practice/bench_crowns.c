@@ -2,7 +2,7 @@
  * the bench wants them, and taken back from there. */
 #include "bench.h"
 
-#include <math.h>
+#include <string.h>
 
 /* The crown at the present pose, which what remains carries to `target` exactly. */
 static mc_crown taken_back(mc_tooth tooth, const mc_crown *at_target, const mc_pose *present,
@@ -15,33 +15,51 @@ static mc_crown taken_back(mc_tooth tooth, const mc_crown *at_target, const mc_p
     return mc_crown_moved(tooth, at_target, &left);
 }
 
+static bool same_pose(const mc_pose *one, const mc_pose *other) {
+    bool is = true;
+    for (int c = 0; c < MC_COMPONENTS; c++)
+        is = is && one->c[c] == other->c[c];
+    return is;
+}
+
+/* The estimate takes longer than all the rest: most changes leave it as it was. */
+static bool rests_on_the_same(const bench_made *before, const bench_made *made) {
+    bool same = before != NULL;
+    for (mc_tooth t = 0; same && t < MC_TEETH; t++) {
+        const mc_tooth_ipr *one = &before->ask.ipr[t], *other = &made->ask.ipr[t];
+        same = same_pose(&before->target[t], &made->target[t]) &&
+               one->mesial.mm == other->mesial.mm && one->distal.mm == other->distal.mm;
+    }
+    return same;
+}
+
 /* The estimate by the bench's own targets, without overcorrection: that is no place where anything
  * is to stand. */
-static void estimate(const mc_bench *bench, const bench_made *made, mc_pose target[MC_TEETH],
-                     mc_arches *out) {
+static void estimate(const mc_bench *bench, bench_made *made) {
     bool stands[MC_TEETH];
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         stands[t] = mc_tooth_stands(bench->a->states[t]);
-        target[t] = stands[t] ? bench_target(bench, &made->wish[t], t) : (mc_pose){{0}};
+        made->target[t] = stands[t] ? bench_target(bench, &made->wish[t], t) : (mc_pose){.c = {0}};
     }
-    mc_arches_estimate(stands, target, made->ask.ipr, out);
+    if (rests_on_the_same(bench->made, made))
+        made->estimated = bench->made->estimated;
+    else
+        mc_arches_estimate(stands, made->target, made->ask.ipr, &made->estimated);
 }
 
 void bench_crowns(const mc_bench *bench, bench_made *made) {
-    mc_pose target[MC_TEETH];
-    mc_arches measured, estimated;
-    mc_assess_arches(bench->a, &measured);
-    estimate(bench, made, target, &estimated);
-    for (int arch = 0; arch < MC_ARCHES; arch++)
-        made->arches.estimated[arch] = measured.estimated[arch];
+    const mc_arches *measured = &bench->measured;
+    memcpy(made->arches.estimated, measured->estimated, sizeof measured->estimated);
+    if (measured->estimated[MC_UPPER] || measured->estimated[MC_LOWER])
+        estimate(bench, made);
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
-        const bool guessed = measured.estimated[mc_tooth_arch(t)];
+        const bool guessed = measured->estimated[mc_tooth_arch(t)];
         const mc_pose *present = &made->ask.task[t].present;
-        const mc_arches *from = guessed ? &estimated : &measured;
+        const mc_arches *from = guessed ? &made->estimated : measured;
         mc_crown *crown = &made->ask.crown[t];
         *crown = from->crown[t];
         if (crown->stands)
-            *crown = guessed ? taken_back(t, &from->crown[t], present, &target[t])
+            *crown = guessed ? taken_back(t, &from->crown[t], present, &made->target[t])
                              : mc_arches_crown(from, t, present);
         made->arches.crown[t] = *crown;
     }

@@ -27,24 +27,35 @@ static void say_contact(bench_made *made, const mc_restaged_contact *c) {
         c->target_overlaps ? "at their targets" : "to pass");
 }
 
+static bool is_overcorrected(const bench_made *made, mc_tooth tooth) {
+    bool is = false;
+    for (int c = 0; c < MC_COMPONENTS; c++)
+        is = is || (made->ask.task[tooth].move && made->wish[tooth].more[c] > 0);
+    return is;
+}
+
 static void say_blocked(bench_made *made) {
     enum { NAMED = 3 };
     const mc_restaged *account = &made->account;
     size_t count = 0;
-    bool pass = false;
+    bool pass = false, further = false;
     for (size_t i = 0; i < account->contacts; i++)
         if (account->contact[i].missing > 0) {
-            pass = pass || !account->contact[i].target_overlaps;
+            const mc_restaged_contact *c = &account->contact[i];
+            pass = pass || !c->target_overlaps;
+            further =
+                further || is_overcorrected(made, c->right) || is_overcorrected(made, c->left);
             if (count++ >= NAMED)
                 continue;
             say(made, "%s", count > 1 ? "; " : "");
-            say_contact(made, &account->contact[i]);
+            say_contact(made, c);
         }
     if (count > NAMED)
-        say(made, "; %zu more contacts lack room", count - NAMED);
-    say(made, ": grant IPR there, or change their targets");
-    if (pass)
-        say(made, " or let one of the two stay");
+        say(made, "; and %zu more", count - NAMED);
+    say(made, ": grant IPR there,%s or change their targets",
+        further ? " overcorrect them less,"
+        : pass  ? " let one of the two stay,"
+                : "");
 }
 
 static bool all_stay(const mc_bench *bench, const bench_made *made) {
