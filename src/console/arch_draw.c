@@ -222,23 +222,65 @@ static bool stands_apart(const drawing *d, mc_tooth tooth) {
     return most * d->place[mc_tooth_arch(tooth)].scale > least;
 }
 
-static void draw_crown(const drawing *d, mc_tooth t) {
+/* Its look, with the selected one's outline a little stronger. */
+static style ink_of(const drawing *d, mc_tooth t) {
+    style ink = d->picture->tooth[t].ink;
+    return t == d->sight->selected && ink == STYLE_PLAIN ? STYLE_STRONG : ink;
+}
+
+static void draw_wanted(const drawing *d, mc_tooth t, style ink) {
     const double apart = 2;
+    canvas_point corner[ARCH_CORNERS];
+    to_dots(d, t, d->picture->wanted[t], corner);
+    canvas_dotted(d->on, corner, ARCH_CORNERS, apart, ink);
+}
+
+/* Where a crown faces the cheek: a short way outwards from the middle of that side, in dots. */
+static void facing(const drawing *d, mc_tooth t, const mc_crown *crown, canvas_point out[2]) {
+    const double from = 0.6, to = 2.4; /* mm from the outline */
+    const double side = 0.25;
+    double right, anterior;
+    mc_crown_outline(t, crown, side, &right, &anterior);
+    double x = right - crown->right, y = anterior - crown->anterior, length = hypot(x, y);
+    out[0] = dots_of(&d->place[mc_tooth_arch(t)], right + from * x / length,
+                     anterior + from * y / length);
+    out[1] =
+        dots_of(&d->place[mc_tooth_arch(t)], right + to * x / length, anterior + to * y / length);
+}
+
+/* A round crown looks the same however it is turned: one that is turned otherwise than it should be
+ * has a tick where it faces, and one where it should. */
+static void draw_facing(const drawing *d, mc_tooth t) {
+    const double least = 1.5, apart = 2; /* dots */
+    const double least_scale = 1.6;      /* below that a tick is no more than a blot */
+    canvas_point is[2], wanted[2];
+    facing(d, t, &d->picture->shown[t], is);
+    facing(d, t, &d->picture->tooth[t].wanted, wanted);
+    double turned = d->picture->shown[t].turned_deg - d->picture->tooth[t].wanted.turned_deg;
+    double scale = d->place[mc_tooth_arch(t)].scale;
+    double way = fabs(turned) * DEGREE * d->picture->shown[t].thickness / 2 * scale;
+    if (scale < least_scale || !(way > least))
+        return;
+    canvas_dotted(d->on, wanted, 2, apart, STYLE_FAINT);
+    canvas_line(d->on, is[0], is[1], ink_of(d, t));
+}
+
+/* Where it is; where that is not known, where it should be, the outline dotted. */
+static void draw_crown(const drawing *d, mc_tooth t) {
     const arch_tooth *tooth = &d->picture->tooth[t];
     canvas_point corner[ARCH_CORNERS];
-    if (!tooth->now.stands || stands_apart(d, t)) {
-        to_dots(d, t, d->picture->wanted[t], corner);
-        canvas_dotted(d->on, corner, ARCH_CORNERS, apart, STYLE_FAINT);
-    }
-    if (!tooth->now.stands)
-        return;
+    if (tooth->now.stands && stands_apart(d, t))
+        draw_wanted(d, t, STYLE_FAINT);
     to_dots(d, t, d->picture->now[t], corner);
     if (tooth->fill != FILL_NONE)
         canvas_wipe(d->on, corner, ARCH_CORNERS);
     canvas_inside(d->on, corner, ARCH_CORNERS, tooth->fill, tooth->ink);
-    canvas_outline(d->on, corner, ARCH_CORNERS,
-                   t == d->sight->selected && tooth->ink == STYLE_PLAIN ? STYLE_STRONG
-                                                                        : tooth->ink);
+    if (tooth->now.stands && tooth->fill != FILL_NONE)
+        draw_facing(d, t);
+    if (tooth->now.stands)
+        canvas_outline(d->on, corner, ARCH_CORNERS, ink_of(d, t));
+    else
+        draw_wanted(d, t, tooth->ink);
 }
 
 static bool in_sight(const drawing *d, mc_tooth t) {
@@ -270,20 +312,19 @@ static void draw_number(const drawing *d, mc_tooth t, int cell[2]) {
     int length = (int)strlen(text);
     int row = (int)floor(middle.y / DOTS_DOWN);
     int col = (int)floor(middle.x / DOTS_ACROSS - length / 2.0 + 0.5);
-    bool selected = t == d->sight->selected;
-    canvas_text(d->on, row, col,
-                selected             ? STYLE_SELECTED
-                : !tooth->now.stands ? STYLE_FAINT
-                                     : tooth->ink,
-                text);
+    style ink = t == d->sight->selected ? STYLE_SELECTED : tooth->ink;
+    canvas_text(d->on, row, col, ink, text);
     bool inside = row >= 0 && row < d->on->rows && col >= 0 && col + length <= d->on->cols;
     cell[0] = inside ? row : -1;
     cell[1] = inside ? col : -1;
 }
 
+/* A corner of an outline may give way to a mark. */
 static bool is_free(const canvas *on, int row, int col) {
     const canvas_cell *cell = &on->cell[(size_t)row * CANVAS_COLS + (size_t)col];
-    return !cell->line && !cell->inside && cell->text[0] == '\0';
+    unsigned dots = cell->line | cell->points | cell->inside;
+    bool few = (dots & (dots - 1)) == 0; /* one at most */
+    return few && cell->text[0] == '\0';
 }
 
 /* In the first free cell on the way from the crown outwards. */

@@ -15,10 +15,10 @@
 
 /* One tooth of a picture. */
 typedef struct arch_tooth {
-    mc_crown wanted;  /* where it should be; not standing: nothing of it is drawn */
-    mc_crown now;     /* where it is; not standing: not known: only where it should be is drawn */
-    style ink;        /* of what is solid, and of the mark */
-    mark flag;        /* stands beside the crown, toward the cheek; MARKS: none */
+    mc_crown wanted; /* where it should be; not standing: nothing of it is drawn */
+    mc_crown now; /* where it is; not standing: not known, and drawn where it should be, dotted */
+    style ink;    /* of the crown where it is, its number and its mark */
+    mark flag;    /* stands beside the crown, toward the cheek; MARKS: none */
     canvas_fill fill; /* of the crown where it is */
 } arch_tooth;
 

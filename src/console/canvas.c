@@ -107,15 +107,15 @@ static int dot_of(double at) {
 }
 
 void canvas_line(canvas *on, canvas_point from, canvas_point to, style ink) {
-    int x = dot_of(from.x), y = dot_of(from.y), to_x = dot_of(to.x), to_y = dot_of(to.y);
-    int steps = (int)fmax(fabs((double)to_x - x), fabs((double)to_y - y));
-    const int most = 4 * (CANVAS_COLS * DOTS_ACROSS + CANVAS_ROWS * DOTS_DOWN);
-    if (steps > most) /* it would leave the canvas by far */
+    const double most = 4.0 * (CANVAS_COLS * DOTS_ACROSS + CANVAS_ROWS * DOTS_DOWN);
+    double way = ceil(fmax(fabs(to.x - from.x), fabs(to.y - from.y)));
+    if (!(way <= most)) /* it would leave the canvas by far */
         return;
+    int steps = (int)way;
     for (int i = 0; i <= steps; i++) {
         double share = steps ? (double)i / steps : 0;
-        canvas_dot(on, (int)lround(x + share * (to_x - x)), (int)lround(y + share * (to_y - y)),
-                   ink);
+        canvas_dot(on, dot_of(from.x + share * (to.x - from.x)),
+                   dot_of(from.y + share * (to.y - from.y)), ink);
     }
 }
 
