@@ -7,6 +7,7 @@
 #include "history.h"
 #include "import_plan.h"
 #include "midcourse/exchange.h"
+#include "occlusal.h"
 #include "tooth.h"
 #include "words.h"
 
@@ -61,8 +62,20 @@ static void place_cursor(console *con, const chart_view *chart, const chart_layo
     con->cursor_col = CELL_COLS * chart_place_of(chart->cursor);
 }
 
+/* As on the occlusal screen, smaller. */
+static void draw_arches(const console *con, chart_view *chart, area box) {
+    char text[200];
+    const arch_sight sight = {
+        .arch = {true, true}, .selected = chart->cursor, .notation = con->notation};
+    arch_drawn drawn;
+    area above = {box.row, box.col, box.rows - 1, box.cols};
+    chart_draw_crowns(con, chart, &sight, above, &drawn);
+    chart_crowns_text(chart, &drawn, text, sizeof text);
+    put(&con->theme, box.row + box.rows - 1, box.col + 1, box.cols - 1, STYLE_FAINT, text);
+}
+
 static void draw(console *con, void *self, area body) {
-    const chart_view *chart = self;
+    chart_view *chart = self;
     chart_layout at = chart_lay_out(body);
     chart_draw_arch(con, chart, MC_UPPER, at.upper);
     chart_draw_arch(con, chart, MC_LOWER, at.lower);
@@ -82,6 +95,8 @@ static void draw(console *con, void *self, area body) {
         chart_draw_sentences(con, chart, at.sentences);
     if (at.decisions.rows > 0)
         chart_draw_decisions(con, chart, at.decisions);
+    if (at.arches.rows > 0)
+        draw_arches(con, chart, at.arches);
     chart_draw_caution(con, at.caution);
     place_cursor(con, chart, &at);
 }
@@ -183,6 +198,7 @@ static bool show_checkup(console *con, chart_view *chart, int number) {
     mc_assessment_free(chart->a);
     chart->a = a;
     chart->steps = 0;
+    chart->crowns.known = false;
     look_for_open(con, chart);
     if (chart->cursor != MC_NO_TOOTH && !chart_stands(chart, chart->cursor))
         chart_move_along(chart, 0);
@@ -237,15 +253,15 @@ static void step_stage(console *con, chart_view *chart, int step) {
                   chart_ahead_way(chart));
 }
 
-static void stage_later(console *con, void *self) {
+void chart_stage_later(console *con, void *self) {
     step_stage(con, self, 1);
 }
 
-static void stage_earlier(console *con, void *self) {
+void chart_stage_earlier(console *con, void *self) {
     step_stage(con, self, -1);
 }
 
-static void stage_own(console *con, void *self) {
+void chart_stage_own(console *con, void *self) {
     chart_view *chart = self;
     chart->steps = 0;
     frame_say(con, "The check-up's own stage.");
@@ -253,6 +269,10 @@ static void stage_own(console *con, void *self) {
 
 static void tooth_over_time(console *con, void *self) {
     tooth_open(con, self);
+}
+
+static void occlusal_view_open(console *con, void *self) {
+    occlusal_open(con, self);
 }
 
 static void only_off(console *con, void *self) {
@@ -354,7 +374,7 @@ static void outlook_in_words(const console *con, const chart_view *chart, pager 
     pager_add(page, STYLE_PLAIN, "", text);
 }
 
-static void in_words(console *con, void *self) {
+void chart_in_words(console *con, void *self) {
     chart_view *chart = self;
     const mc_assessment *a = chart->a;
     if (chart->steps != 0) {
@@ -439,10 +459,13 @@ static const key_row KEYS[] = {
     {'d', 0, "d", "decide", "decide on the last check-up: choose and sign", decide_open},
     {'[', ',', "[ ]", "check-up", "the check-up before (, too), or after", chart_earlier},
     {']', '.', "]", NULL, "the check-up after (. too)", chart_later},
-    {'w', 0, "w", "words", "the proposal in full and every tooth that matters in words", in_words},
-    {'+', '=', "+ -", "stage", "the plan a stage on (= too), or back", stage_later},
-    {'-', 0, "-", NULL, "the plan a stage back", stage_earlier},
-    {'0', 0, "0", NULL, "back to the check-up's own stage", stage_own},
+    {'o', 0, "o", "occlusal", "the arches as seen from the occlusal side, on this tooth",
+     occlusal_view_open},
+    {'w', 0, "w", "words", "the proposal in full and every tooth that matters in words",
+     chart_in_words},
+    {'+', '=', "+ -", "stage", "the plan a stage on (= too), or back", chart_stage_later},
+    {'-', 0, "-", NULL, "the plan a stage back", chart_stage_earlier},
+    {'0', 0, "0", NULL, "back to the check-up's own stage", chart_stage_own},
     {'r', 0, "r", "history", "what was done with this case, by whom and when", history},
     {'m', 0, "m", "matters", "hide the teeth on plan or seated, or show all", only_off},
     {'p', 0, "p", "plan", "import the plan that the case begins with", import_plan},

@@ -14,7 +14,9 @@ enum {
     RIGHT_COL = LEFT_COLS + 2,
     RIGHT_FROM = 116, /* columns of the screen from which there is a second column of blocks */
     THIRD_COL = 122,
-    THIRD_FROM = 160
+    THIRD_FROM = 160,
+    LEAST_ARCHES = 28, /* rows from which the drawn arches tell something, */
+    BELOW_ARCHES = 16  /* and those that the column keeps for its other blocks */
 };
 
 /* As many of `wanted` rows as are to be had. */
@@ -64,13 +66,20 @@ static void stack(area column, int most, area *first, area *second) {
     *second = (area){column.row + most + 1, column.col, column.rows - most - 1, column.cols};
 }
 
-/* What stands right of the left column, from the tooth's heading down to the caution. */
+/* What stands right of the left column, from the tooth's heading down to the caution; the arches as
+ * drawn stand higher, beside the chart's own. */
 static void lay_out_right(area body, area left, chart_layout *out) {
     enum { MOST_LIST = 16, MOST_DECISIONS = 7, MOST_TREND = 12 };
     int rows = out->caution.row - out->heading.row;
     area right = {out->heading.row, RIGHT_COL, rows, body.cols - RIGHT_COL};
     area third = {out->heading.row, THIRD_COL, rows, body.cols - THIRD_COL};
     area rest = {0};
+    int arches = body.rows - 1 - BELOW_ARCHES;
+    if (body.cols >= THIRD_FROM && arches >= LEAST_ARCHES) {
+        out->arches = (area){body.row, THIRD_COL, arches, body.cols - THIRD_COL};
+        third.row = body.row + arches + 1;
+        third.rows = out->caution.row - third.row;
+    }
     if (body.cols >= THIRD_FROM) {
         right.cols = THIRD_COL - RIGHT_COL - 2;
         out->teeth = right;
@@ -88,12 +97,12 @@ static void lay_out_right(area body, area left, chart_layout *out) {
 chart_layout chart_lay_out(area body) {
     chart_layout out = {0};
     int row = lay_out_left(body, &out);
-    int side = body.cols - ARCH_COLS - 1;
+    area left = {row + 1, body.col, out.caution.row - row - 1, LEFT_COLS};
+    lay_out_right(body, left, &out);
+    int side = (out.arches.rows > 0 ? THIRD_COL : body.cols) - ARCH_COLS - 1;
     out.ends = (area){out.rule.row, ARCH_COLS + 1, 1, side};
     out.upper_series = (area){out.upper.row, ARCH_COLS + 1, ARCH_ROWS, side};
     out.lower_series = (area){out.lower.row, ARCH_COLS + 1, ARCH_ROWS, side};
-    area left = {row + 1, body.col, out.caution.row - row - 1, LEFT_COLS};
-    lay_out_right(body, left, &out);
     area *blocks[] = {&out.trend, &out.teeth, &out.decisions, &out.sentences};
     for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++)
         if (!worth(*blocks[i]))

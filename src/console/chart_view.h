@@ -2,6 +2,7 @@
 #ifndef CONSOLE_CHART_VIEW_H
 #define CONSOLE_CHART_VIEW_H
 
+#include "chart_crowns.h"
 #include "frame.h"
 #include "pager.h"
 
@@ -12,6 +13,7 @@ typedef struct chart_view {
                          0: the check-up itself */
     int entering;     /* number of the check-up that is being entered; 0 none */
     bool only_off;    /* the teeth that do not matter now are hidden */
+    chart_crowns crowns; /* as drawn from the occlusal side */
 } chart_view;
 
 /* ---- what is known of a tooth ---- */
@@ -86,6 +88,12 @@ void chart_step_matters(console *con, chart_view *chart, int step);
 /* Keys of the screens that look at a chart: the check-up before the one shown, after it. */
 void chart_earlier(console *con, void *chart);
 void chart_later(console *con, void *chart);
+/* The plan a stage on or back, and the check-up's own stage again. */
+void chart_stage_later(console *con, void *chart);
+void chart_stage_earlier(console *con, void *chart);
+void chart_stage_own(console *con, void *chart);
+/* The proposal and the teeth that matter on a page. */
+void chart_in_words(console *con, void *chart);
 /* The case and the check-up shown, for the title line. */
 void chart_title(const console *con, const void *chart, char *left, size_t size);
 
@@ -106,6 +114,7 @@ typedef struct chart_layout {
     area ends;                  /* beside the line between the arches: how many end outside */
     area proposal, caution;
     area trend, teeth, decisions, sentences; /* where there is room */
+    area arches;                             /* as seen from the occlusal side, too */
 } chart_layout;
 chart_layout chart_lay_out(area body);
 

@@ -83,6 +83,7 @@ static const place PLACES[] = {
     {"roster", {KEY_DOWN, KEY_DOWN}},
     {"chart", {'1', '0', '0', '5', '\n', KEY_LEFT}},
     {"tooth", {'1', '0', '0', '5', '\n', 't', KEY_LEFT}},
+    {"occlusal view", {'1', '0', '0', '5', '\n', 'o', KEY_LEFT}},
     {"check-up form", {'1', '0', '0', '1', '\n', 'e', 't', '1', '2', '4', KEY_LEFT}},
     {"decision", {'1', '0', '0', '8', '\n', 'd'}},
     {"workbench", {'1', '0', '0', '5', '\n', 'd', 'k', KEY_DOWN, KEY_DOWN}},
@@ -99,15 +100,12 @@ typedef struct before {
 } before;
 
 static const before BEFORE[] = {
-    {"roster", KEY_BACKSPACE, {'1'}},
-    {"chart", '0', {'+'}},
-    {"chart", KEY_DOWN, {KEY_UP}},
-    {"chart", 'j', {KEY_UP}},
-    {"tooth", KEY_DOWN, {KEY_UP}},
-    {"tooth", 'j', {KEY_UP}},
-    {"check-up form", KEY_BACKSPACE, {'r', '1'}},
-    {"check-up form", 'f', {'r'}},
-    {"check-up form", KEY_UP, {KEY_DOWN}},
+    {"roster", KEY_BACKSPACE, {'1'}}, {"chart", '0', {'+'}},
+    {"chart", KEY_DOWN, {KEY_UP}},    {"chart", 'j', {KEY_UP}},
+    {"tooth", KEY_DOWN, {KEY_UP}},    {"tooth", 'j', {KEY_UP}},
+    {"occlusal view", '0', {'+'}},    {"occlusal view", KEY_DOWN, {KEY_UP}},
+    {"occlusal view", 'j', {KEY_UP}}, {"check-up form", KEY_BACKSPACE, {'r', '1'}},
+    {"check-up form", 'f', {'r'}},    {"check-up form", KEY_UP, {KEY_DOWN}},
 };
 
 /* Keys that have nothing to do on the demo's cases: all of its proposals fit their place. A longer
