@@ -17,7 +17,8 @@ struct lead {
     schedule *reached[MOST_PLACES][MOST_PLACES];
     /* when t has arrived that follows those from s on its right and u on its left */
     int both[MOST_PLACES][MOST_PLACES][MOST_PLACES];
-    int enough; /* arriving by then is soon enough: of such choices the sum decides */
+    int without; /* a contact taken as if its two never met; -1: none */
+    int enough;  /* arriving by then is soon enough: of such choices the sum decides */
     bool out_of_memory;
     schedule scratch;
 };
@@ -26,18 +27,38 @@ lead *lead_new(const chain *c) {
     lead *l = calloc(1, sizeof *l);
     if (l) {
         l->chain = c;
+        l->without = -1;
         memset(l->both, UNKNOWN, sizeof l->both);
     }
     return l;
 }
 
-void lead_free(lead *l) {
-    for (int s = 0; l && s < MOST_PLACES; s++) {
+static void forget(lead *l) {
+    for (int s = 0; s < MOST_PLACES; s++) {
         for (int t = 0; t < MOST_PLACES; t++) {
             free(l->reached[s][t]);
+            l->reached[s][t] = NULL;
         }
     }
+    memset(l->both, UNKNOWN, sizeof l->both);
+}
+
+void lead_free(lead *l) {
+    if (l) {
+        forget(l);
+    }
     free(l);
+}
+
+/* A contact that is opened later keeps even its leader waiting: schedules with it are none without
+ * it. */
+static void take_without(lead *l, int without) {
+    const int was = l->without;
+    l->without = without;
+    if (was != without && ((was >= 0 && l->chain->contact[was].phases > 1) ||
+                           (without >= 0 && l->chain->contact[without].phases > 1))) {
+        forget(l);
+    }
 }
 
 bool lead_out_of_memory(const lead *l) {
@@ -110,7 +131,8 @@ static schedule *reached(lead *l, int s, int t) {
     if (l->reached[s][t]) {
         return l->reached[s][t];
     }
-    stand with = {.leads_right = t <= s && meets(c, t - 1), .leads_left = t >= s && meets(c, t)};
+    stand with = {.leads_right = t <= s && t - 1 != l->without && meets(c, t - 1),
+                  .leads_left = t >= s && t != l->without && meets(c, t)};
     if (t > s) {
         with.right = reached(l, s, t - 1);
     } else if (t < s) {
@@ -248,6 +270,7 @@ int lead_fewest(lead *l, int without) {
     const chain *c = l->chain;
     path p;
     int fewest = 0, last;
+    take_without(l, without);
     l->enough = 0;
     for (int a = 0; a < c->count;) {
         const int b = path_end(c, a, without);
@@ -292,6 +315,7 @@ static void lead_path(lead *l, int a, int b, leader leads[MOST_PLACES - 1],
 
 void lead_choose(lead *l, int stages, leader leads[MOST_PLACES - 1], schedule out[MOST_PLACES]) {
     const chain *c = l->chain;
+    take_without(l, -1);
     l->enough = stages;
     for (int i = 0; i + 1 < c->count; i++) {
         leads[i] = NOBODY_LEADS;
