@@ -113,7 +113,8 @@ typedef struct mc_restaged_contact {
     double most;          /* the largest at any stage of the new series; NaN where there is none */
     double ipr;           /* granted in all in the new series, mm */
     double allowed;       /* the overlap allowed at the end, mm */
-    mc_tooth leads;       /* the one that has to go first; MC_NO_TOOTH where they never meet */
+    mc_tooth leads;       /* the one that has to go first; MC_NO_TOOTH where they never meet, and
+                             where the only one that moves waits for IPR */
     int costs;            /* aligners that the series would be shorter by without this contact */
     double missing;       /* mm of room that is missing for either to go first; 0 where none is */
     bool target_overlaps; /* more than allowed at the targets themselves: part of what is missing */

@@ -121,6 +121,12 @@ static double largest(const crowded *c, int i, int stages, double *more) {
     return most;
 }
 
+/* A tooth that stays leads nobody: the other waits for IPR. */
+static mc_tooth leader_of(const crowded *c, int i) {
+    const place *l = &c->chain.place[c->leads[i] == LEFT_LEADS ? i + 1 : i];
+    return c->leads[i] == NOBODY_LEADS || !l->moves ? MC_NO_TOOTH : l->tooth;
+}
+
 /* Look at every contact at every stage. What lay between two cells of the grid and was not seen is
  * looked for more carefully the next time. Whether all is well. */
 static bool check(crowded *c, mc_restaged *out) {
@@ -134,9 +140,7 @@ static bool check(crowded *c, mc_restaged *out) {
         }
         double more;
         of->most = largest(c, i, stages, &more);
-        of->leads = c->leads[i] == NOBODY_LEADS  ? MC_NO_TOOTH
-                    : c->leads[i] == RIGHT_LEADS ? k->right
-                                                 : k->left;
+        of->leads = leader_of(c, i);
         of->allowed = contact_allowed(k, stages);
         if (more > ROUNDING) {
             k->care += 2 * more;
