@@ -9,6 +9,12 @@ static const double ROUNDING = 5e-10;
 /* A least found between cells is known no better than this, as a share of the way. */
 static const double LEAST_IS_KNOWN_TO = 1e-6;
 
+/* A whole number of them, so that the stages of an even way lie on cells. */
+static int cells_an_aligner(int aligners) {
+    const int most = aligners > 0 ? MOST_CELLS / aligners : CELLS_AN_ALIGNER;
+    return most < CELLS_AN_ALIGNER ? most : CELLS_AN_ALIGNER;
+}
+
 mover mover_of(mc_tooth tooth, const mc_crown *crown, const mc_pose *remaining, int aligners) {
     const mc_crown end_crown = mc_crown_moved(tooth, crown, remaining);
     const oval start = oval_of(tooth, crown), end = oval_of(tooth, &end_crown);
@@ -20,9 +26,8 @@ mover mover_of(mc_tooth tooth, const mc_crown *crown, const mc_pose *remaining, 
                .x = end.x - start.x,
                .y = end.y - start.y,
                .turn = remaining->c[MC_ROTATION] * way,
-               .cells = aligners * CELLS_AN_ALIGNER};
+               .cells = aligners * cells_an_aligner(aligners)};
     m.speed = hypot(m.x, m.y) + fabs(m.turn) * hypot(start.a, start.b);
-    m.cells = m.cells > MOST_CELLS ? MOST_CELLS : m.cells;
     return m;
 }
 

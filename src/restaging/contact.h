@@ -13,7 +13,7 @@ typedef struct mover {
     int cells;         /* of the grid on its way; 0: it stays */
 } mover;
 
-enum { CELLS_AN_ALIGNER = 8, MOST_CELLS = 512, MOST_PHASES = 3 };
+enum { CELLS_AN_ALIGNER = 8, MOST_CELLS = 1024, MOST_PHASES = 3 };
 
 mover mover_of(mc_tooth tooth, const mc_crown *crown, const mc_pose *remaining, int aligners);
 oval mover_at(const mover *m, double lambda);
