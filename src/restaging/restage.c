@@ -202,6 +202,11 @@ static mc_status check_ask(const mc_restage_ask *ask, mc_error *error) {
                                mc_tooth_iso(tooth), mc_component_name((mc_component)c));
             }
         }
+        const double ipr[] = {ask->ipr[tooth].mesial.mm, ask->ipr[tooth].distal.mm};
+        if (!(ipr[0] >= 0) || !(ipr[1] >= 0) || !isfinite(ipr[0] + ipr[1])) {
+            return mc_fail(error, MC_REFUSED, "tooth %d: its IPR has to be 0 mm or more",
+                           mc_tooth_iso(tooth));
+        }
         const mc_crown *crown = &ask->crown[tooth];
         const double numbers[] = {crown->right,      crown->anterior, crown->outward_deg,
                                   crown->turned_deg, crown->width,    crown->thickness};

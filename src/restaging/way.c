@@ -36,7 +36,7 @@ way way_of(const mc_settings *settings, mc_tooth tooth, const mc_pose *remaining
 mc_pose way_pose(const way *w, double lambda) {
     mc_pose pose = w->remaining;
     for (int c = 0; c < MC_COMPONENTS && lambda != 1; c++) {
-        pose.c[c] *= lambda;
+        pose.c[c] = lambda * pose.c[c] + 0.0; /* no part of a way back is -0 */
     }
     return pose;
 }
