@@ -1,6 +1,7 @@
 /* Random arches: teeth, targets, starts, tasks. */
 #include "generator.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 static const double DEGREE = 3.14159265358979323846 / 180;
@@ -87,7 +88,7 @@ static void draw_ipr(random_source *random, random_arch *a) {
 /* By how much crown i is to overlap the one before at the target. */
 static double wanted_overlap(random_source *random, const random_arch *a, int i, double space) {
     const double gap = random_between(random, 0.2, 1.2), wrong = random_between(random, 0.06, 0.3);
-    const bool mistake = a->kind == CROWDED && chance(random, 0.02);
+    const bool mistake = a->kind == CROWDED && chance(random, 0.005);
     return -space + (a->kind == SPACED ? -gap : 0) + arch_ipr_by(a, i - 1, 1, 1) +
            (mistake ? wrong : 0);
 }
@@ -185,11 +186,9 @@ static void set_task(random_source *random, random_arch *a, mc_tooth tooth, mc_p
         const double present = random_between(random, -most, most);
         task->present.c[c] = under_way ? present : 0;
     }
-    task->target = *remaining;
-    if (under_way && (mc_pose_compose(&task->present, remaining, &task->target, NULL) != MC_OK ||
-                      mc_pose_between(&task->present, &task->target, remaining, NULL) != MC_OK)) {
-        memset(&task->present, 0, sizeof task->present);
-        task->target = *remaining;
+    if (mc_pose_compose(&task->present, remaining, &task->target, NULL) != MC_OK ||
+        mc_pose_between(&task->present, &task->target, remaining, NULL) != MC_OK) {
+        abort(); /* such angles are far from 90 deg */
     }
     task->move = true;
     if (chance(random, 0.04)) {

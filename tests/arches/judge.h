@@ -12,7 +12,7 @@ typedef struct arch_run {
     mc_plan *plan; /* NULL where there is none; arch_run_free */
     mc_status status;
     mc_error error;
-    double seconds;
+    double seconds; /* of the processor */
 } arch_run;
 arch_run arch_restage(const random_arch *a);
 void arch_run_free(arch_run *run);

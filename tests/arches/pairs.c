@@ -9,7 +9,7 @@ extern inline bool comparison_agrees(const comparison *c);
 
 static const double DEGREE = 3.14159265358979323846 / 180;
 /* An aligner, where corners are not looked at. */
-static const double QUICK_MM = 0.5, QUICK_DEG = 4;
+static const double QUICK_MM = 0.5, QUICK_DEG = 4, THREE_QUICK_MM = 0.9, THREE_QUICK_DEG = 6;
 
 static bool chance(random_source *random, double share) {
     return random_unit(random) < share;
@@ -33,7 +33,7 @@ static void place_targets(random_source *random, neighbours *n) {
         const mc_tooth tooth = t->tooth[i] = tooth_along(arch, first + i);
         const mc_tooth_size size = mc_tooth_usual_size(tooth);
         const double ipr = i > 0 && chance(random, 0.2) ? random_between(random, 0.1, 0.5) : 0;
-        const double gap = chance(random, 0.7) ? random_between(random, 0, 0.3) : 0;
+        const double gap = chance(random, 0.8) ? random_between(random, 0.05, 0.2 * t->teeth) : 0;
         *crown = (mc_crown){.stands = true,
                             .outward_deg = outward,
                             .turned_deg = random_between(random, -5, 5),
@@ -76,7 +76,8 @@ static mc_pose other_way(random_source *random, mc_tooth tooth, const mc_setting
                          int aligners) {
     const double turn =
         mc_tooth_is_round(tooth) ? settings->step_round_rotation_deg : settings->step_rotation_deg;
-    const double most = (settings->step_corner_mm > 1 ? QUICK_MM : 0.12) * aligners;
+    const double most =
+        (settings->step_corner_mm > 1 ? settings->step_mesiodistal_mm : 0.12) * aligners;
     mc_pose r = {{0}};
     r.c[MC_MESIAL] = random_between(random, -most, most);
     r.c[MC_BUCCAL] = random_between(random, -most, most);
@@ -154,17 +155,19 @@ static bool fulfils(const tried *t, wish wanted) {
 }
 
 void neighbours_draw(int teeth, uint64_t seed, int number, neighbours *out) {
-    enum { TRIES = 1000 };
+    enum { TRIES = 250 };
     random_source random = random_seed(seed * 1000003 + (uint64_t)number * 7 + (uint64_t)teeth);
     memset(out, 0, sizeof *out);
     mc_settings_defaults(&out->settings);
     tried *t = &out->tried;
     t->teeth = teeth;
     t->cells = teeth == 2 ? 16 : 10;
-    if (chance(&random, 0.6)) {
+    if (chance(&random, 0.75)) {
         out->settings.step_corner_mm = 100;
-        out->settings.step_rotation_deg = out->settings.step_round_rotation_deg = QUICK_DEG;
-        out->settings.step_mesiodistal_mm = out->settings.step_buccolingual_mm = QUICK_MM;
+        out->settings.step_rotation_deg = out->settings.step_round_rotation_deg =
+            teeth == 2 ? QUICK_DEG : THREE_QUICK_DEG;
+        out->settings.step_mesiodistal_mm = out->settings.step_buccolingual_mm =
+            teeth == 2 ? QUICK_MM : THREE_QUICK_MM;
     }
     const double kind = random_unit(&random);
     const wish wanted = kind < 0.1 ? ANY : kind < 0.3 ? MEET_SOMEWHERE : MEET_GOING_EVENLY;
@@ -176,7 +179,7 @@ void neighbours_draw(int teeth, uint64_t seed, int number, neighbours *out) {
             draw_way(&random, out, i);
         }
         go_back(&targets, t);
-        found = deepest(t) < -0.01 && fulfils(t, wanted);
+        found = deepest(t) < (teeth == 2 ? -0.01 : -0.06) && fulfils(t, wanted);
     }
     out->ask.check_overlap = true;
     for (int i = 0; i + 1 < teeth; i++) {

@@ -10,7 +10,7 @@
 #include "judge.h"
 #include "near.h"
 
-enum { SEED = 20, DRAWN = 40 };
+enum { SEED = 20, DRAWN = 24 };
 
 static double overlap(const random_arch *a, const mc_crown *crowns, int i, int other) {
     const mc_tooth one = a->tooth[i], two = a->tooth[other];
