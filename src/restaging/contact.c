@@ -80,7 +80,7 @@ static double way_is_free(const mover *m, const oval *other, double allowed, dou
     for (int i = 0; i < 20 && free >= 0 && free < 1; i++) {
         const double middle = (free + next) / 2;
         const oval o = mover_at(m, middle);
-        if (oval_overlap_or_less(&o, other, allowed, direction) > allowed) {
+        if (oval_overlaps_more(&o, other, allowed, direction)) {
             next = middle;
         } else {
             free = middle;

@@ -21,8 +21,8 @@ double oval_overlap(const oval *a, const oval *b);
  * about much the same places. It never changes the answer. */
 bool oval_overlaps_more(const oval *a, const oval *b, double allowed, double *direction);
 
-/* The overlap where it is more than `allowed`; else something between it and `allowed`, found
- * sooner. *direction as above. */
+/* The same with a number for the answer: something more than `allowed` where the overlap is, else
+ * something from the overlap to `allowed`. */
 double oval_overlap_or_less(const oval *a, const oval *b, double allowed, double *direction);
 
 #endif

@@ -93,18 +93,16 @@ static parting parting_of_centres(const pair *p) {
                      : parting_along(p, -p->a.along_y, p->a.along_x);
 }
 
-/* The least that any direction can give, by the ball that touches the shape from within. */
-static double at_least(const parting *at, const pair *p) {
-    return p->ball - hypot(at->depth - p->ball, at->slope);
-}
-
 /* Whether a question about the depth is answered: is it more than this? */
 static bool surely_not_more(const parting *at, const pair *p, double than) {
     return at->depth <= than - 2 * p->known;
 }
 
+/* The ball that touches the shape from within where the direction does: any other direction gives
+ * at least what parts from the ball, its radius less the way to its centre. */
 static bool surely_more(const parting *at, const pair *p, double than) {
-    return at_least(at, p) > than + 2 * p->known;
+    const double room = p->ball - (than + 2 * p->known), to_centre = at->depth - p->ball;
+    return room > 0 && room * room > to_centre * to_centre + at->slope * at->slope;
 }
 
 /* Whether no direction gives less than this one by more than is known. */
@@ -242,18 +240,19 @@ static parting asked(const pair *p, double than, double *direction) {
     return at;
 }
 
+/* Whether what was asked says more: deeper than the ball, everything was searched. */
+static bool is_more(const pair *p, const parting *at, double allowed) {
+    return at->depth < p->ball ? surely_more(at, p, allowed) : at->depth > allowed + 2 * p->known;
+}
+
 bool oval_overlaps_more(const oval *a, const oval *b, double allowed, double *direction) {
     const pair p = pair_of(a, b);
     const parting at = asked(&p, allowed, direction);
     if (surely_not_more(&at, &p, allowed)) {
         return false;
     }
-    /* deeper than the ball, everything was searched */
-    if (at.depth < p.ball ? surely_more(&at, &p, allowed) : at.depth > allowed + 2 * p.known) {
-        return true;
-    }
-    /* so near that rounding decides: as the depth itself says */
-    return overlap_of(&p) > allowed;
+    /* where neither is sure, rounding decides: as the depth itself says */
+    return is_more(&p, &at, allowed) || overlap_of(&p) > allowed;
 }
 
 double oval_overlap_or_less(const oval *a, const oval *b, double allowed, double *direction) {
