@@ -7,6 +7,7 @@
 #define MIDCOURSE_RECORD_H
 
 #include "midcourse/decision.h"
+#include "midcourse/restaging.h"
 
 typedef struct mc_record mc_record;
 
@@ -64,13 +65,13 @@ mc_status mc_record_backup(mc_record *record, const char *path, mc_error *error)
 mc_status mc_record_restore(const char *backup, const char *path, bool replace, mc_error *error);
 
 /* Check everything: the file's own integrity, its tables and triggers, foreign keys, the journal's
- * chain and length, and the hashes of every settings set, plan, completed check-up and signed
- * decision. MC_DAMAGED with the first fault. On success *entries (may be NULL) is the journal's
- * length. It finds what was changed by accident or by somebody who does not know how the hashes are
- * made. Names, birth dates, people and the states of teeth have no hash. No key is kept that others
- * could not read, so it cannot find a file that was rewritten with all its hashes, or an older copy
- * put in its place: for that, compare the journal's length and last hash with those of a copy kept
- * elsewhere. */
+ * chain and length, and the hashes of every settings set, plan, completed check-up, measured arch
+ * and signed decision. MC_DAMAGED with the first fault. On success *entries (may be NULL) is the
+ * journal's length. It finds what was changed by accident or by somebody who does not know how the
+ * hashes are made. Names, birth dates, people and the states of teeth have no hash. No key is kept
+ * that others could not read, so it cannot find a file that was rewritten with all its hashes, or
+ * an older copy put in its place: for that, compare the journal's length and last hash with those
+ * of a copy kept elsewhere. */
 mc_status mc_record_verify(mc_record *record, int64_t *entries, mc_error *error);
 
 /* ---- people ---- */
@@ -242,6 +243,27 @@ mc_status mc_record_checkups(mc_record *record, const mc_id *case_id, bool every
  * once. */
 mc_status mc_record_repeated(mc_record *record, mc_checkup_info **out, size_t *count,
                              mc_error *error);
+
+/* ---- measured arches ---- */
+
+/* Where the crowns of one arch stood when its teeth were where a check-up found them. */
+typedef struct mc_measured_arch {
+    int checkup; /* number */
+    mc_id plan;  /* that the check-up is on */
+    mc_arch arch;
+    int entry;                /* 1, 2 ... of this check-up and arch: the last counts */
+    mc_crown crown[MC_TEETH]; /* those of the other arch do not stand */
+    char by[9];
+    char at[21];   /* UTC */
+    char hash[65]; /* BLAKE2b-256, hex, of all of it */
+} mc_measured_arch;
+/* Add one to a completed check-up of an open case (checkup, arch, crown, by are given, the rest is
+ * filled in). It can never be changed; another may follow it. */
+mc_status mc_record_add_arch(mc_record *record, const mc_id *case_id, mc_measured_arch *arch,
+                             mc_error *error);
+/* Those of a case that count, by check-up, the upper first (free with free()). */
+mc_status mc_record_measured_arches(mc_record *record, const mc_id *case_id, mc_measured_arch **out,
+                                    size_t *count, mc_error *error);
 
 /* ---- a check-up being entered ---- */
 
