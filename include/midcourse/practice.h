@@ -122,11 +122,14 @@ typedef struct mc_assessment {
                                        behind or stalled; 0 none */
     int last_number;                /* number of the case's last check-up, 0 none */
     bool has_proposal;
-    mc_proposal proposal;    /* only when has_proposal */
-    mc_tracker *tracker;     /* has taken in all up to the check-up; NULL where score is NULL */
-    mc_forecast forecast;    /* where score is not NULL, with the grip as found */
-    mc_pose exact[MC_TEETH]; /* where score is not NULL: as read at the check-up by scan or
-                                landmarks, NaN where a component was not */
+    mc_proposal proposal;       /* only when has_proposal */
+    mc_tracker *tracker;        /* has taken in all up to the check-up; NULL where score is NULL */
+    mc_forecast forecast;       /* where score is not NULL, with the grip as found */
+    mc_pose exact[MC_TEETH];    /* where score is not NULL: as read at the check-up by scan or
+                                   landmarks, NaN where a component was not */
+    mc_arches measured;         /* of an arch with measured_at: see mc_assess_arches */
+    int measured_at[MC_ARCHES]; /* number of the check-up whose poses it was measured at; 0: it was
+                                   not */
     mc_decision
         *decisions; /* signed decisions of the case, oldest first, without evidence and hash */
     size_t decision_count;
@@ -152,9 +155,17 @@ void mc_assess_option_with(const mc_assessment *a, const mc_plan *draft, const m
                            mc_option *out);
 
 /* Where the crowns of the assessed plan's arches stand: as measured at one of its check-ups, the
- * last of those up to this one, else estimated at the plan's last poses. Without a plan no crown
- * stands. */
+ * last of those up to this one, or at the one that the plan was made from, when its teeth were at
+ * that check-up's poses (by scan or landmarks where read so, else as estimated then, else planned);
+ * else estimated at the plan's last poses, all of its IPR done. A measured arch that lacks a tooth
+ * which stands now does not count. Without a plan no crown stands. */
 void mc_assess_arches(const mc_assessment *a, mc_arches *out);
+
+/* Take an arch position file (midcourse-arch(5)) to a check-up: the last, or `number`. Refuses,
+ * with line and column, what is wrong with the file; a closed case; a check-up at which some
+ * tooth's place is not known at all, as its aligner was not said. *out is what was kept. */
+mc_status mc_import_arch(mc_practice *practice, const mc_case *kase, const char *data, size_t size,
+                         mc_notation notation, int number, mc_measured_arch *out, mc_error *error);
 
 /* What has to be seen on a tooth that is to be examined. */
 typedef enum mc_tooth_finding {

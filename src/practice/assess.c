@@ -203,10 +203,12 @@ static mc_status assess(mc_practice *practice, replay *r, int checkup, bool curr
     if (checkup < 0) { /* the tracker has followed another plan, if any */
         mc_tracker_free(a->tracker);
         a->tracker = NULL;
+        mc_find_measured(r, checkup, a);
         follow_dates(r, r->last + 1, r->last + 1, a, a->series);
         return MC_OK;
     }
     a->score = &a->scores[checkup];
+    mc_find_measured(r, checkup, a);
     a->checkup = h->checkups[checkup];
     h->checkups[checkup].checkup.rows = NULL;
     h->checkups[checkup].checkup.count = 0;

@@ -15,6 +15,8 @@ typedef struct {
     size_t checkup_count;
     mc_tooth_change *teeth;
     size_t tooth_count;
+    mc_measured_arch *arches; /* those that count, by check-up */
+    size_t arch_count;
 } held;
 mc_status mc_held_load(mc_record *record, const mc_case *kase, held *h, mc_error *error);
 void mc_held_free(held *h);
@@ -44,6 +46,9 @@ mc_status mc_assess_open(mc_practice *practice, const mc_case *kase, const mc_ch
  */
 mc_status mc_assess_again(replay *r, const mc_checkup *now, mc_assessment *a, mc_error *error);
 void mc_assess_let_go(mc_assessment *a);
+/* Whether, and where, the arches of a->plan were measured, up to the check-up of that index; -1: of
+ * all before the plan. To be asked while r still has the check-ups' readings. */
+void mc_find_measured(const replay *r, int checkup, mc_assessment *a);
 /* Where the arches of the active plan stand by the dates before the last check-up. */
 void mc_series_before(const replay *r, const mc_assessment *a, mc_series out[MC_ARCHES]);
 

@@ -11,6 +11,7 @@ void mc_held_free(held *h) {
     free(h->plans);
     mc_checkup_info_free(h->checkups, h->checkup_count);
     free(h->teeth);
+    free(h->arches);
 }
 
 mc_status mc_held_load(mc_record *record, const mc_case *kase, held *h, mc_error *error) {
@@ -29,6 +30,8 @@ mc_status mc_held_load(mc_record *record, const mc_case *kase, held *h, mc_error
             mc_record_checkups(record, &kase->id, false, &h->checkups, &h->checkup_count, error);
     if (status == MC_OK)
         status = mc_record_tooth_changes(record, &kase->id, &h->teeth, &h->tooth_count, error);
+    if (status == MC_OK)
+        status = mc_record_measured_arches(record, &kase->id, &h->arches, &h->arch_count, error);
     return status;
 }
 

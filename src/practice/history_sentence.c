@@ -316,6 +316,19 @@ static bool checkup_amended(telling *out, const mc_entry *entry, json_t *detail,
     return true;
 }
 
+/* "upper arch measured at check-up 3: 14 crowns". */
+static bool arch_measured(telling *out, const mc_entry *entry, json_t *detail,
+                          const case_facts *facts) {
+    (void)entry, (void)facts;
+    long long checkup, crowns, times = 1;
+    if (!whole_of(detail, "checkup", &checkup) || !whole_of(detail, "crowns", &crowns))
+        return false;
+    whole_of(detail, "entry", &times);
+    tell(out, "%s arch measured %sat check-up %lld: %lld crown%s", text_of(detail, "arch"),
+         times > 1 ? "anew " : "", checkup, crowns, crowns == 1 ? "" : "s");
+    return true;
+}
+
 /* ---- decisions ---- */
 
 static void tell_opened(telling *out, long long plan, const case_facts *facts) {
@@ -388,6 +401,7 @@ static const struct {
                  {"check-up completed", checkup_done},
                  {"check-up discarded", checkup_done},
                  {"check-up amended", checkup_amended},
+                 {"arch measured", arch_measured},
                  {"correction drafted", correction_drafted},
                  {"decision signed", decision_signed}};
 
