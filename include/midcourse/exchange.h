@@ -1,6 +1,6 @@
 /* exchange: files in and out, and the JSON that other programs rely on (midcourse-plan(5),
- * midcourse-checkup(5), midcourse-arch(5)). Readers take bytes already in memory and change nothing but what they
- * return. */
+ * midcourse-checkup(5), midcourse-arch(5)). Readers take bytes already in memory and change nothing
+ * but what they return. */
 #ifndef MIDCOURSE_EXCHANGE_H
 #define MIDCOURSE_EXCHANGE_H
 
@@ -45,6 +45,7 @@ mc_status mc_warnings_add(mc_warnings *warnings, mc_error *error, long line, lon
 typedef struct mc_plan_origin {
     mc_id case_id;
     int checkup;  /* number of the check-up whose poses it was made from; 0 not said */
+    int version;  /* and its version, read as 1 where the file does not say; 0 is written as 1 */
     bool preview; /* made from poses that no order may rest on */
     long line;    /* of the file that says so; 0 where none does. Not written */
 } mc_plan_origin;

@@ -17,7 +17,11 @@ bool origin_resembles(const char *text, size_t size) {
 void origin_write(const mc_plan_origin *origin, char out[ORIGIN_SIZE]) {
     char id[33];
     mc_id_text(&origin->case_id, id);
-    snprintf(out, ORIGIN_SIZE, "# " MARK ": %s checkup %d %s\n", id, origin->checkup,
+    char version[20] = "";
+    if (origin->version > 1) {
+        snprintf(version, sizeof version, "version %d ", origin->version);
+    }
+    snprintf(out, ORIGIN_SIZE, "# " MARK ": %s checkup %d %s%s\n", id, origin->checkup, version,
              origin->preview ? "preview" : "order");
 }
 
@@ -38,12 +42,15 @@ static bool take_id(const char *hex, mc_id *id) {
  * again. */
 static bool parse(const char *line, mc_plan_origin *origin) {
     char hex[33], purpose[8];
-    int checkup;
-    if (sscanf(line, "# " MARK ": %32s checkup %6d %7s", hex, &checkup, purpose) != 3 ||
+    int checkup, version = 1;
+    if ((sscanf(line, "# " MARK ": %32s checkup %6d %7s", hex, &checkup, purpose) != 3 ||
+         (strcmp(purpose, "version") == 0 &&
+          sscanf(line, "# " MARK ": %*s checkup %*d version %6d %7s", &version, purpose) != 2)) ||
         !take_id(hex, &origin->case_id) || checkup < 0 || checkup > LARGEST_CHECKUP) {
         return false;
     }
     origin->checkup = checkup;
+    origin->version = version;
     origin->preview = strcmp(purpose, "preview") == 0;
     char again[ORIGIN_SIZE];
     origin_write(origin, again);

@@ -235,7 +235,8 @@ static mc_status try_change(mc_bench *bench, size_t count, bool *nothing, mc_err
     return MC_OK;
 }
 
-mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count, mc_error *error) {
+mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count, bool of_targets,
+                       mc_error *error) {
     const size_t again = bench->count - bench->stand;
     mc_status status = MC_OK;
     for (size_t i = 0; i < count && status == MC_OK; i++)
@@ -249,6 +250,7 @@ mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count,
     for (size_t i = 0; i < count; i++) {
         at[i] = list[i];
         at[i].joined = i > 0;
+        at[i].of_targets = of_targets && at[i].what == MC_BENCH_IPR;
     }
     bool nothing = false;
     status = try_change(bench, count, &nothing, error);
@@ -258,12 +260,12 @@ mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count,
 }
 
 mc_status mc_bench_change(mc_bench *bench, const mc_bench_edit *edit, mc_error *error) {
-    return bench_change(bench, edit, 1, error);
+    return bench_change(bench, edit, 1, false, error);
 }
 
 mc_status mc_bench_change_together(mc_bench *bench, const mc_bench_edit *list, size_t count,
                                    mc_error *error) {
-    return bench_change(bench, list, count, error);
+    return bench_change(bench, list, count, false, error);
 }
 
 mc_status mc_bench_overcorrect_all(mc_bench *bench, double percent, mc_error *error) {
@@ -278,7 +280,7 @@ mc_status mc_bench_overcorrect_all(mc_bench *bench, double percent, mc_error *er
     if (isnan(percent))
         return mc_fail(error, MC_REFUSED, "overcorrection is 0 to %g percent of what remains",
                        bench->a->settings.overcorrect_percent);
-    return bench_change(bench, list, count, error);
+    return bench_change(bench, list, count, false, error);
 }
 
 mc_status mc_bench_undo(mc_bench *bench, mc_error *error) {

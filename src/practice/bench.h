@@ -11,6 +11,7 @@ typedef struct {
     double limit[MC_COMPONENTS];  /* 0: the settings' */
     bool own_ipr[2];              /* mesial, distal */
     mc_ipr ipr[2];                /* where own_ipr */
+    double rests_on[2];           /* IPR that the targets rest on, mm; NaN: the present plan's */
     bool stays;
 } bench_wish;
 
@@ -19,9 +20,10 @@ typedef struct {
     bench_wish wish[MC_TEETH];
     mc_restage_ask ask; /* present and target also of standing teeth that have no task */
     mc_restaged account;
-    mc_plan *plan;            /* NULL where there is no series */
-    mc_pose target[MC_TEETH]; /* without overcorrection: what the estimate rests on */
-    mc_arches estimated;      /* by these and the IPR that is asked */
+    mc_plan *plan;                   /* NULL where there is no series */
+    mc_pose target[MC_TEETH];        /* without overcorrection: what the estimate rests on */
+    mc_tooth_ipr rests_on[MC_TEETH]; /* and the IPR without which these overlap */
+    mc_arches estimated;
     mc_arches arches;
     bool failed; /* it cannot be re-staged at all; trouble tells */
     mc_error trouble;
@@ -69,7 +71,9 @@ mc_status bench_room(mc_bench *bench, size_t count, mc_error *error);
  * check-up, take up its changes. */
 mc_status bench_take_up(mc_bench *bench, bool wanted, mc_error *error);
 
-/* Put changes on the bench as one step, replacing those to do again. */
-mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count, mc_error *error);
+/* Put changes on the bench as one step, replacing those to do again. of_targets: their IPR is what
+ * their targets rest on. */
+mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count, bool of_targets,
+                       mc_error *error);
 
 #endif

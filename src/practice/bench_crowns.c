@@ -2,6 +2,7 @@
  * the bench wants them, and taken back from there. */
 #include "bench.h"
 
+#include <math.h>
 #include <string.h>
 
 /* The crown at the present pose, which what remains carries to `target` exactly. */
@@ -26,11 +27,22 @@ static bool same_pose(const mc_pose *one, const mc_pose *other) {
 static bool rests_on_the_same(const bench_made *before, const bench_made *made) {
     bool same = before != NULL;
     for (mc_tooth t = 0; same && t < MC_TEETH; t++) {
-        const mc_tooth_ipr *one = &before->ask.ipr[t], *other = &made->ask.ipr[t];
+        const mc_tooth_ipr *one = &before->rests_on[t], *other = &made->rests_on[t];
         same = same_pose(&before->target[t], &made->target[t]) &&
                one->mesial.mm == other->mesial.mm && one->distal.mm == other->distal.mm;
     }
     return same;
+}
+
+/* The IPR without which the targets would overlap: what the plan that they come from has left. What
+ * the doctor grants besides makes room, and what is taken away from it is missed. */
+static mc_tooth_ipr rests_on(const mc_bench *bench, const bench_wish *wish, mc_tooth tooth) {
+    mc_tooth_ipr out = bench->left[tooth];
+    if (!isnan(wish->rests_on[0]))
+        out.mesial.mm = wish->rests_on[0];
+    if (!isnan(wish->rests_on[1]))
+        out.distal.mm = wish->rests_on[1];
+    return out;
 }
 
 /* The estimate by the bench's own targets, without overcorrection: that is no place where anything
@@ -40,11 +52,12 @@ static void estimate(const mc_bench *bench, bench_made *made) {
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         stands[t] = mc_tooth_stands(bench->a->states[t]);
         made->target[t] = stands[t] ? bench_target(bench, &made->wish[t], t) : (mc_pose){.c = {0}};
+        made->rests_on[t] = rests_on(bench, &made->wish[t], t);
     }
     if (rests_on_the_same(bench->made, made))
         made->estimated = bench->made->estimated;
     else
-        mc_arches_estimate(stands, made->target, made->ask.ipr, &made->estimated);
+        mc_arches_estimate(stands, made->target, made->rests_on, &made->estimated);
 }
 
 void bench_crowns(const mc_bench *bench, bench_made *made) {

@@ -60,7 +60,7 @@ mc_status mc_bench_targets(mc_bench *bench, const char *data, size_t size, mc_no
     for (mc_tooth t = 0; status == MC_OK && t < MC_TEETH; t++)
         count += targets_of(goal, t, list + count);
     if (status == MC_OK)
-        status = bench_change(bench, list, count, error);
+        status = bench_change(bench, list, count, true, error);
     if (status != MC_OK)
         mc_warnings_free(warnings);
     mc_plan_free(goal);
@@ -90,8 +90,10 @@ mc_status mc_bench_file(const mc_bench *bench, char **data, size_t *size, mc_err
     *size = 0;
     if (!made->plan)
         return mc_fail(error, MC_REFUSED, "there is no series: %s", made->why);
-    const mc_plan_origin origin = {
-        .case_id = a->kase.id, .checkup = a->score->number, .preview = preview};
+    const mc_plan_origin origin = {.case_id = a->kase.id,
+                                   .checkup = a->score->number,
+                                   .version = a->checkup.version,
+                                   .preview = preview};
     mc_day_text(a->score->date, day);
     say_geometry(made, geometry, sizeof geometry);
     snprintf(heading, sizeof heading,

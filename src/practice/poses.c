@@ -47,11 +47,12 @@ void mc_why_preview(const mc_assessment *a, const exact_poses *poses, const bool
         snprintf(out, size,
                  "an order needs all six components of every moving tooth by scan or digitised "
                  "landmarks; check-up %d "
-                 "lacks them for %s%s (%d in all)",
+                 "lacks them for %s%s (%d in all): scan again first",
                  a->score->number, named, missing > 6 ? " ..." : "", missing);
     else if (!mc_reaches(most_days, age))
         snprintf(
             out, size,
-            "the poses of check-up %d are %d days old; an order needs poses at most %g days old",
+            "the poses of check-up %d are %d days old; an order needs poses at most %g days old: "
+            "scan again first",
             a->score->number, age, most_days);
 }

@@ -114,6 +114,10 @@ static mc_status check_origin(const mc_assessment *a, const mc_plan_origin *orig
         return mc_fail(error, MC_REFUSED,
                        "the plan file was made from check-up %d; the last is %d: revise again",
                        origin->checkup, a->score->number);
+    if (origin->version != a->checkup.version)
+        return mc_fail(error, MC_REFUSED,
+                       "the plan file was made before check-up %d was amended: revise again",
+                       origin->checkup);
     return MC_OK;
 }
 

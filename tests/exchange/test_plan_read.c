@@ -127,7 +127,16 @@ static void where_a_draft_came_from(void **state) {
     mc_id_text(&read.origin.case_id, id);
     assert_string_equal(id, "000102030405060708090a0b0c0d0eff");
     assert_int_equal(read.origin.checkup, 3);
+    assert_int_equal(read.origin.version, 1);
+    assert_int_equal(read.origin.line, 2);
     assert_true(read.origin.preview);
+    plan_read_free(&read);
+    read = read_plan("# made-from: 000102030405060708090a0b0c0d0eff checkup 3 version 12 order\n"
+                     "tooth,stage\n12,1\n");
+    assert_int_equal(read.status, MC_OK);
+    assert_int_equal(read.origin.checkup, 3);
+    assert_int_equal(read.origin.version, 12);
+    assert_false(read.origin.preview);
     plan_read_free(&read);
     read = read_plan("tooth,stage\n12,1\n# made-from: ffffffffffffffffffffffffffffffff checkup 12 "
                      "order\n");

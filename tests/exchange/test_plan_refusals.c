@@ -192,6 +192,11 @@ static void remarks_of_origin(void **state) {
     static const char *const wrong[] = {
         "# made-from: 000102030405060708090a0b0c0d0eff checkup 3",
         "# made-from: 000102030405060708090a0b0c0d0eff checkup 3 draft",
+        "# made-from: 000102030405060708090a0b0c0d0eff checkup 3 version order",
+        "# made-from: 000102030405060708090a0b0c0d0eff checkup 3 version 1 order",
+        "# made-from: 000102030405060708090a0b0c0d0eff checkup 3 version 02 order",
+        "# made-from: 000102030405060708090a0b0c0d0eff checkup 3 version -2 order",
+        "# made-from: 000102030405060708090a0b0c0d0eff checkup 3 version 2",
         "# made-from: 000102030405060708090a0b0c0d0eff checkup 3 order ",
         "# made-from: 000102030405060708090a0b0c0d0eff checkup 03 order",
         "# made-from: 000102030405060708090a0b0c0d0eff checkup -3 order",

@@ -69,6 +69,11 @@ static void headings_and_origin_are_remarks(void **state) {
     expect_text(plan, MC_NOTATION_ISO, &origin, NULL,
                 "# made-from: 00112233445566778899aabbccddeeff checkup 3 order\n" PLAN_HEADER
                 "12,1,0.1,0,0,0,0,0\n");
+    origin.version = 2; /* amended since it was first entered */
+    expect_text(
+        plan, MC_NOTATION_ISO, &origin, NULL,
+        "# made-from: 00112233445566778899aabbccddeeff checkup 3 version 2 order\n" PLAN_HEADER
+        "12,1,0.1,0,0,0,0,0\n");
     origin = (mc_plan_origin){.checkup = 0};
     expect_text(plan, MC_NOTATION_ISO, &origin, "", PLAN_HEADER "12,1,0.1,0,0,0,0,0\n");
     mc_plan_free(plan);

@@ -240,6 +240,127 @@ static void a_bench_needs_a_plan_and_a_check_up(void **state) {
     assert_null(bench);
 }
 
+/* ---- room ---- */
+
+static mc_status targets(mc_bench *bench, const char *text) {
+    mc_warnings warnings = {0};
+    const mc_status status =
+        mc_bench_targets(bench, text, strlen(text), MC_NOTATION_ISO, &warnings, &why);
+    mc_warnings_free(&warnings);
+    return status;
+}
+
+static mc_restaged_contact contact_of(const mc_bench *bench, int right, int left) {
+    const mc_restaged *account = mc_bench_account(bench);
+    for (size_t i = 0; i < account->contacts; i++)
+        if (account->contact[i].right == iso(right) && account->contact[i].left == iso(left))
+            return account->contact[i];
+    fail_msg("%d and %d are no contact", right, left);
+    return account->contact[0];
+}
+
+/* 12 is to go 1 mm toward 11, and 0.3 mm beyond: these are in its way. */
+static void crown_too_far(mc_bench *bench) {
+    done(change(bench, edit_of(MC_BENCH_TARGET, 12, MC_MESIAL, 1)));
+    assert_false(mc_bench_account(bench)->blocked);
+    done(change(bench, edit_of(MC_BENCH_OVERCORRECT, 12, MC_MESIAL, 30)));
+}
+
+static void targets_that_overlap_leave_no_series(void **state) {
+    mc_bench *bench = opened(*state, false);
+    mc_option options[MC_BENCH_OPTIONS];
+    char *data = NULL;
+    size_t size = 0;
+    assert_true(mc_bench_arches(bench)->estimated[MC_UPPER]);
+    crown_too_far(bench);
+    const mc_restaged_contact c = contact_of(bench, 12, 11);
+    assert_true(mc_bench_account(bench)->blocked && c.target_overlaps);
+    assert_true(c.missing > 0.1 && c.missing < 0.3);
+    assert_null(mc_bench_plan(bench));
+    assert_non_null(strstr(mc_bench_why(bench), "12 and 11 lack 0.2"));
+    assert_non_null(strstr(mc_bench_why(bench), "grant IPR there, overcorrect them less"));
+    assert_int_equal(mc_bench_file(bench, &data, &size, &why), MC_REFUSED);
+    assert_null(data);
+    assert_int_equal(mc_bench_options(bench, options), 2);
+    done(mc_bench_keep(bench, &why)); /* what was changed is kept all the same */
+    mc_bench_close(bench);
+    bench = opened(*state, true);
+    assert_true(mc_bench_account(bench)->blocked);
+    done(mc_bench_undo(bench, &why));
+    assert_false(mc_bench_account(bench)->blocked);
+    mc_bench_close(bench);
+}
+
+static void granted_ipr_makes_room(void **state) {
+    mc_bench *bench = opened(*state, false);
+    crown_too_far(bench);
+    const double start = contact_of(bench, 12, 11).start;
+    done(change(bench, ipr(12, true, 0.15, 1)));
+    done(change(bench, ipr(11, false, 0.15, 1)));
+    assert_false(mc_bench_account(bench)->blocked);
+    assert_non_null(mc_bench_plan(bench));
+    assert_true(fabs(contact_of(bench, 12, 11).ipr - 0.3) < 1e-9);
+    /* the teeth stand where they stood before it */
+    assert_true(fabs(contact_of(bench, 12, 11).start - start) < 1e-9);
+    mc_bench_close(bench);
+}
+
+static void ipr_that_targets_rest_on_is_missed(void **state) {
+    mc_bench *bench = opened(*state, false);
+    done(targets(bench, "tooth,stage,mesial_mm,ipr_mesial_mm\n12,9,1,0.3\n"));
+    assert_false(mc_bench_account(bench)->blocked);
+    assert_true(fabs(contact_of(bench, 12, 11).end - 0.3) < 0.02);
+    done(change(bench, ipr(12, true, 0, 0)));
+    assert_true(mc_bench_account(bench)->blocked);
+    assert_true(contact_of(bench, 12, 11).target_overlaps);
+    mc_bench_close(bench);
+}
+
+static void a_tooth_that_stays_is_in_the_way(void **state) {
+    mc_bench *bench = opened(*state, false);
+    /* toward the implant, which was never to give way */
+    done(change(bench, edit_of(MC_BENCH_TARGET, 15, MC_MESIAL, -1)));
+    done(change(bench, edit_of(MC_BENCH_OVERCORRECT, 15, MC_MESIAL, 30)));
+    const mc_restaged_contact c = contact_of(bench, 16, 15);
+    assert_true(mc_bench_account(bench)->blocked && c.missing > 0);
+    assert_non_null(strstr(mc_bench_why(bench), "16 and 15 lack"));
+    mc_bench_close(bench);
+}
+
+static void changed_on_both_sides_alike(void **state, int one, int next, mc_restaged *account,
+                                        mc_arches *arches) {
+    mc_bench *bench = opened(*state, false);
+    done(change(bench, edit_of(MC_BENCH_TARGET, one, MC_ROTATION, 25)));
+    done(change(bench, edit_of(MC_BENCH_TARGET, one, MC_MESIAL, 0.9)));
+    done(change(bench, edit_of(MC_BENCH_TARGET, next, MC_BUCCAL, 0.7)));
+    done(change(bench, edit_of(MC_BENCH_OVERCORRECT, one, MC_ROTATION, 15)));
+    done(change(bench, ipr(one, true, 0.2, 2)));
+    *account = *mc_bench_account(bench);
+    *arches = *mc_bench_arches(bench);
+    mc_bench_close(bench);
+}
+
+/* The same on the other side of the mouth gives the same, mirrored. */
+static void a_mirrored_change_is_mirrored(void **state) {
+    mc_restaged right, left;
+    mc_arches by_right, by_left;
+    changed_on_both_sides_alike(state, 44, 45, &right, &by_right);
+    changed_on_both_sides_alike(state, 34, 35, &left, &by_left);
+    assert_int_equal(right.stages[MC_LOWER], left.stages[MC_LOWER]);
+    assert_true(right.stages[MC_LOWER] > 5);
+    assert_int_equal(right.contacts, left.contacts);
+    for (mc_tooth t = MC_TEETH / 2; t < MC_TEETH; t++) {
+        const mc_tooth other = mc_tooth_mirror(t);
+        const mc_restaged_tooth *one = &right.tooth[t], *two = &left.tooth[other];
+        assert_int_equal(one->stages_needed, two->stages_needed);
+        assert_int_equal(one->first, two->first);
+        assert_int_equal(one->last, two->last);
+        assert_true(fabs(by_right.crown[t].right + by_left.crown[other].right) < 1e-9);
+        assert_true(fabs(by_right.crown[t].anterior - by_left.crown[other].anterior) < 1e-9);
+        assert_true(fabs(by_right.crown[t].turned_deg - by_left.crown[other].turned_deg) < 1e-9);
+    }
+}
+
 /* ---- what it is expected to bring ---- */
 
 static void this_very_series_is_compared(void **state) {
@@ -260,14 +381,6 @@ static void this_very_series_is_compared(void **state) {
 }
 
 /* ---- target files ---- */
-
-static mc_status targets(mc_bench *bench, const char *text) {
-    mc_warnings warnings = {0};
-    const mc_status status =
-        mc_bench_targets(bench, text, strlen(text), MC_NOTATION_ISO, &warnings, &why);
-    mc_warnings_free(&warnings);
-    return status;
-}
 
 static void a_file_gives_targets_and_ipr_as_one_step(void **state) {
     mc_bench *bench = opened(*state, false);
@@ -390,9 +503,26 @@ static void an_amended_check_up_makes_a_draft_stale(void **state) {
     mc_warnings_free(&warnings);
     assert_int_equal(mc_bench_keep(bench, &why), MC_REFUSED);
     assert_int_equal(why.need, MC_NEED_LOOK);
+    /* nor is a series signed that was made before it */
+    char *data = NULL;
+    size_t size = 0;
+    done(mc_bench_file(bench, &data, &size, &why));
+    const mc_decide decide = {.choices = 1u << MC_CORRECT,
+                              .to = -1,
+                              .cause = MC_CAUSE_STAGING,
+                              .reason = "to be sure",
+                              .plan = data,
+                              .plan_size = size,
+                              .start = MC_NO_DAY};
+    assert_int_equal(mc_decide_check(h->practice, &kase, &decide, &warnings, &why), MC_REFUSED);
+    assert_non_null(strstr(why.text, "before check-up 2 was amended: revise again"));
+    free(data);
     mc_bench_close(bench);
     bench = opened(h, true);
     assert_int_equal(mc_bench_changes(bench), 0);
+    done(mc_bench_file(bench, &data, &size, &why));
+    assert_non_null(strstr(data, "checkup 2 version 2 order"));
+    free(data);
     mc_bench_close(bench);
 }
 
@@ -494,6 +624,11 @@ int main(void) {
         bench_test(what_is_asked_together_is_made_or_refused_whole),
         bench_test(a_bench_says_why_it_is_no_order),
         acting_test(a_bench_needs_a_plan_and_a_check_up),
+        bench_test(targets_that_overlap_leave_no_series),
+        bench_test(granted_ipr_makes_room),
+        bench_test(ipr_that_targets_rest_on_is_missed),
+        bench_test(a_tooth_that_stays_is_in_the_way),
+        bench_test(a_mirrored_change_is_mirrored),
         bench_test(this_very_series_is_compared),
         bench_test(a_file_gives_targets_and_ipr_as_one_step),
         bench_test(a_file_for_other_teeth_is_refused_by_its_line),
