@@ -28,12 +28,12 @@ static void draw_arches(console *con, const occlusal_view *view, const occlusal_
     chart_draw_crowns(con, chart, &sight, at->arches, &drawn);
     chart_crowns_text(chart, &drawn, text, sizeof text);
     put(&con->theme, at->words.row, at->words.col + 1, at->words.cols - 2, STYLE_FAINT, text);
-    if (drawn.dots_per_mm <= 0) {
-        chart_statement(chart, text, sizeof text);
+    if (drawn.dots_per_mm <= 0)
         put_wrapped(&con->theme,
                     (area){at->arches.row + 1, at->arches.col + 1, 4, at->arches.cols - 2},
-                    STYLE_PLAIN, text[0] ? text : "Where the crowns stand is not known.");
-    }
+                    STYLE_PLAIN,
+                    chart->a->has_plan ? "Where the crowns stand is not known."
+                                       : "Nothing to draw: no plan has been imported.");
     if (drawn.row >= 0) {
         con->cursor_row = drawn.row;
         con->cursor_col = drawn.col;

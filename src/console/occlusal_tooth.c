@@ -96,6 +96,8 @@ void occlusal_draw_sentence(const console *con, const chart_view *chart, area bo
         put_wrapped(&con->theme, inside, STYLE_PLAIN, text);
         return;
     }
+    if (!chart->a->has_plan)
+        return;
     say_unseen(chart, text, sizeof text);
     int taken = text[0] ? put_wrapped(&con->theme, inside, STYLE_STRONG, text) : 0;
     area left = {inside.row + taken, inside.col, inside.rows - taken, inside.cols};
