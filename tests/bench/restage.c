@@ -27,29 +27,37 @@ static void draw_next(int *number, random_arch *a) {
     } while (a->teeth < LEAST_TEETH);
 }
 
+static void say(const char *what, double taken[ARCHES], int count) {
+    qsort(taken, (size_t)count, sizeof *taken, by_size);
+    if (count > 0)
+        printf("%d crowded arches %s: median %.1f ms, nine in ten %.1f, worst %.1f\n", count, what,
+               taken[count / 2], taken[count * 9 / 10], taken[count - 1]);
+}
+
+/* As many as it takes for so many series; of those without one as many at most. */
 static void measure_arches(const mc_settings *settings) {
-    static double taken[ARCHES];
+    static double series[ARCHES], none[ARCHES];
     static random_arch a;
     static mc_restaged out;
-    int number = 0, worst = 0, blocked = 0, longer = 0;
-    for (int i = 0; i < ARCHES; i++) {
+    int number = 0, with = 0, without = 0, longer = 0;
+    while (with < ARCHES) {
         mc_plan *plan;
         mc_error error;
         draw_next(&number, &a);
         const double before = milliseconds();
         mc_restage(settings, &a.ask, &out, &plan, &error);
-        taken[i] = milliseconds() - before;
-        worst = taken[i] > taken[worst] ? i : worst;
-        blocked += out.blocked;
-        longer += out.stages[a.arch] > out.lower_bound[a.arch];
+        const double taken = milliseconds() - before;
+        if (plan) {
+            series[with++] = taken;
+            longer += out.stages[a.arch] > out.lower_bound[a.arch];
+        } else if (without < ARCHES) {
+            none[without++] = taken;
+        }
         mc_plan_free(plan);
     }
-    const double most = taken[worst];
-    qsort(taken, ARCHES, sizeof *taken, by_size);
-    printf(
-        "%d crowded arches (%d blocked, %d longer than the limits need): median %.1f ms, nine in "
-        "ten %.1f, worst %.1f\n",
-        ARCHES, blocked, longer, taken[ARCHES / 2], taken[ARCHES * 9 / 10], most);
+    say("with a series", series, with);
+    printf("of these %d have more aligners than the limits need\n", longer);
+    say("without room for one", none, without);
 }
 
 /* Neighbours of an arch at places on their ways. */
