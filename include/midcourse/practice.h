@@ -161,6 +161,10 @@ void mc_assess_option_with(const mc_assessment *a, const mc_plan *draft, const m
  * which stands now does not count. Without a plan no crown stands. */
 void mc_assess_arches(const mc_assessment *a, mc_arches *out);
 
+/* Where a tooth was at the assessed check-up, from the plan's stage 0: by scan or landmarks where
+ * read so, else as estimated, else planned; all zero where nothing was read on the plan. */
+mc_pose mc_assess_pose(const mc_assessment *a, mc_tooth tooth);
+
 /* Take an arch position file (midcourse-arch(5)) to a check-up: the last, or `number`. Refuses,
  * with line and column, what is wrong with the file; a closed case; a check-up at which some
  * tooth's place is not known at all, as its aligner was not said. *out is what was kept. */

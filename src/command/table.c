@@ -63,6 +63,14 @@ static const option_spec CHECKUP_EXPECT[] = {
     {"lower", "K", "aligner worn, in the lower arch only"},
     {"day", "D", "which day of that aligner it is"},
     END};
+static const option_spec ARCH_IMPORT[] = {
+    {"checkup", "N", "at this check-up's poses (the last)"}, NOTATION, END};
+static const option_spec ARCH_SHOW[] = {
+    {"stage", "N", "as planned at this stage (where the teeth are)"}, END};
+static const option_spec ARCH_EXPORT[] = {{"arch", "ARCH", "upper or lower"},
+                                          {"out", "FILE", "a new file (standard output)"},
+                                          NOTATION,
+                                          END};
 static const option_spec SCORE[] = {
     {"checkup", "N", "this check-up (the last)"},
     {"settings", "current", "with today's settings, not the remembered ones"},
@@ -168,6 +176,15 @@ const command COMMANDS[] = {
      CHECKUP_EXPECT, 1, 1, true, run_checkup_expect},
     {"checkup discard", "CASE", "throw away the check-up being entered on a console",
      "The journal keeps that it was begun and thrown away.", NULL, 1, 1, true, run_checkup_discard},
+    {"arch import", "CASE FILE", "keep where the crowns of an arch stand, as measured",
+     "The file is described in midcourse-arch(5). It tells where the crowns stood when the teeth "
+     "were where the check-up found them.",
+     ARCH_IMPORT, 2, 2, true, run_arch_import},
+    {"arch show", "CASE", "show where crowns stand and how deep neighbours overlap", NULL,
+     ARCH_SHOW, 1, 1, true, run_arch_show},
+    {"arch export", "CASE --arch ARCH", "write where the crowns of an arch stand as a file",
+     "As they stand where the last check-up found the teeth.", ARCH_EXPORT, 1, 1, true,
+     run_arch_export},
     {"score", "CASE", "compare every tooth with its plan",
      "The computation is told in midcourse-method(7).", SCORE, 1, 1, true, run_score},
     {"forecast", "CASE", "where every tooth will be when its series has been worn",

@@ -79,6 +79,16 @@ void mc_find_measured(const replay *r, int checkup, mc_assessment *a) {
 
 /* ---- both arches ---- */
 
+mc_pose mc_assess_pose(const mc_assessment *a, mc_tooth tooth) {
+    mc_pose pose = {{0}};
+    for (int c = 0; a->score && c < MC_COMPONENTS; c++) {
+        const mc_item *item = &a->score->tooth[tooth].item[c];
+        const double exact = a->exact[tooth].c[c];
+        pose.c[c] = !isnan(exact) ? exact : item->followed ? item->mean : item->planned;
+    }
+    return pose;
+}
+
 /* On an arch form, every tooth at its last pose and all of the plan's IPR done. */
 static void estimate(const mc_assessment *a, const bool stands[MC_TEETH], mc_arches *out) {
     mc_pose target[MC_TEETH];

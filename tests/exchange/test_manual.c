@@ -118,10 +118,46 @@ static void examples_of_checkups(void **state) {
     chair_free(&given);
 }
 
+static void examples_of_arches(void **state) {
+    (void)state;
+    char *text = page(TESTS "/../man/midcourse-arch.5"), example[MOST_EXAMPLE];
+    const char *at = text;
+    int files = 0, messages = 0;
+    mc_tooth_state states[MC_TEETH];
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        states[t] = MC_TOOTH_MISSING;
+    }
+    for (int position = 1; position <= 2; position++) {
+        states[tooth_of(30 + position)] = states[tooth_of(40 + position)] = MC_TOOTH_PRESENT;
+    }
+    while (next_example(&at, example)) {
+        mc_arch_crowns crowns;
+        mc_error error = {.status = MC_OK};
+        if (is_file(example)) {
+            assert_int_equal(
+                mc_arch_read(example, strlen(example), MC_NOTATION_ISO, states, &crowns, &error),
+                MC_OK);
+            assert_near(crowns.crown[tooth_of(42)].turned_deg, -12, 0);
+            files++;
+        } else {
+            const char *short_one = "tooth,right_mm,anterior_mm,outward_deg\n41,3,40,80\n"
+                                    "31,-3,40,100\n";
+            assert_int_equal(mc_arch_read(short_one, strlen(short_one), MC_NOTATION_ISO, states,
+                                          &crowns, &error),
+                             MC_REFUSED);
+            expect_message(example, "arch.csv", &error);
+            messages++;
+        }
+    }
+    assert_true(files == 1 && messages == 1);
+    free(text);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(examples_of_plans),
         cmocka_unit_test(examples_of_checkups),
+        cmocka_unit_test(examples_of_arches),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
