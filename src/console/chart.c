@@ -62,8 +62,13 @@ static void place_cursor(console *con, const chart_view *chart, const chart_layo
     con->cursor_col = CELL_COLS * chart_place_of(chart->cursor);
 }
 
-/* As on the occlusal screen, smaller. */
-static void draw_arches(const console *con, chart_view *chart, area box) {
+/* As on the occlusal screen, smaller; a case that is just opened does not wait for it. */
+static void draw_arches(console *con, chart_view *chart, area box) {
+    if (!chart->crowns.known && !chart->crowns.found) {
+        chart->crowns.waited_for = true;
+        con->busy = true;
+        return;
+    }
     char text[200];
     const arch_sight sight = {
         .arch = {true, true}, .selected = chart->cursor, .notation = con->notation};
@@ -99,6 +104,16 @@ static void draw(console *con, void *self, area body) {
         draw_arches(con, chart, at.arches);
     chart_draw_caution(con, at.caution);
     place_cursor(con, chart, &at);
+}
+
+/* Where the crowns stand is found out before the arches are asked for. */
+static bool idle(console *con, void *self) {
+    chart_view *chart = self;
+    bool waited_for = chart->crowns.waited_for;
+    (void)con;
+    chart_find_crowns(chart);
+    chart->crowns.waited_for = false;
+    return waited_for;
 }
 
 static void close_chart(void *self) {
@@ -484,6 +499,7 @@ static const screen_ops OPS = {.name = "chart",
                                .title = chart_title,
                                .draw = draw,
                                .marks = chart_marks,
+                               .idle = idle,
                                .close = close_chart};
 
 /* ---- opening ---- */

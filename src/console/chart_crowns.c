@@ -6,6 +6,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* ---- where the crowns are ---- */
 
@@ -110,14 +111,33 @@ static void fill_tooth(const console *con, const chart_view *chart, mc_tooth too
 
 /* ---- kept until something changes ---- */
 
-static void bring_arches(chart_view *chart) {
+/* Whether what the arches rest on is as it was when they were found. */
+static bool rest_on_the_same(const chart_crowns *crowns, const mc_assessment *a) {
+    return crowns->found && a->has_plan && mc_id_same(&crowns->plan, &a->info.id) &&
+           memcmp(crowns->states, a->states, sizeof crowns->states) == 0 &&
+           memcmp(crowns->measured_at, a->measured_at, sizeof crowns->measured_at) == 0 &&
+           memcmp(&crowns->measured, &a->measured, sizeof crowns->measured) == 0;
+}
+
+static void remember(chart_crowns *crowns, const mc_assessment *a) {
+    crowns->found = a->has_plan;
+    crowns->plan = a->info.id;
+    memcpy(crowns->states, a->states, sizeof crowns->states);
+    memcpy(crowns->measured_at, a->measured_at, sizeof crowns->measured_at);
+    memcpy(&crowns->measured, &a->measured, sizeof crowns->measured);
+}
+
+void chart_find_crowns(chart_view *chart) {
     chart_crowns *crowns = &chart->crowns;
     if (crowns->known)
         return;
-    mc_assess_arches(chart->a, &crowns->arches);
-    arch_picture_frame(&crowns->picture, &crowns->arches);
     crowns->known = true;
     crowns->filled = false;
+    if (rest_on_the_same(crowns, chart->a))
+        return;
+    mc_assess_arches(chart->a, &crowns->arches);
+    arch_picture_frame(&crowns->picture, &crowns->arches);
+    remember(crowns, chart->a);
 }
 
 static void bring_teeth(const console *con, chart_view *chart) {
@@ -130,14 +150,6 @@ static void bring_teeth(const console *con, chart_view *chart) {
     crowns->filled = true;
     crowns->steps = chart->steps;
     crowns->only_off = chart->only_off;
-}
-
-bool chart_has_crowns(chart_view *chart) {
-    bring_arches(chart);
-    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++)
-        if (chart->crowns.arches.crown[tooth].stands && chart_stands(chart, tooth))
-            return true;
-    return false;
 }
 
 /* ---- drawing and words ---- */
@@ -155,7 +167,7 @@ void chart_draw_crowns(const console *con, chart_view *chart, const arch_sight *
                        arch_drawn *drawn) {
     char text[MC_ARCHES][40];
     arch_sight seen = *sight;
-    bring_arches(chart);
+    chart_find_crowns(chart);
     bring_teeth(con, chart);
     for (int arch = 0; arch < MC_ARCHES; arch++) {
         caption(con, chart, (mc_arch)arch, text[arch]);

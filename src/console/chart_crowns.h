@@ -6,9 +6,18 @@
 
 #include "arch_draw.h"
 
+#include "midcourse/practice.h"
+
 typedef struct chart_crowns {
     bool known; /* arches are of the assessment shown; false after another one has come */
     mc_arches arches;
+    /* what they rest on: where all of it is as before they are not found anew */
+    bool found;
+    mc_id plan;
+    mc_tooth_state states[MC_TEETH];
+    int measured_at[MC_ARCHES];
+    mc_arches measured;
+    bool waited_for; /* the chart has left their place empty until it is idle */
     arch_picture picture;
     bool filled;   /* the picture's teeth are those of */
     int steps;     /* this stage, */
@@ -26,7 +35,8 @@ void chart_draw_crowns(const struct console *con, struct chart_view *chart, cons
  * the crowns come from. */
 void chart_crowns_text(const struct chart_view *chart, const arch_drawn *drawn, char *out,
                        size_t size);
-/* Whether any crown stands. */
-bool chart_has_crowns(struct chart_view *chart);
+/* Find out where the crowns stand, a few milliseconds where they are estimated; nothing where that
+ * is known. */
+void chart_find_crowns(struct chart_view *chart);
 
 #endif
