@@ -163,12 +163,80 @@ static void arch_without_a_tooth_does_not_count(void **state) {
     free(data);
 }
 
+/* The corrected plan's stage 0 is where the check-up found the teeth: there its arch stands too. */
+static void a_corrected_plan_keeps_its_arch(void **state) {
+    house *h = *state;
+    size_t size;
+    mc_measured_arch kept;
+    mc_revision revision;
+    mc_decision decision;
+    mc_warnings warnings;
+    mc_arches before, after;
+    mc_case kase = find(h->practice, "1001");
+    first_checkup(h);
+    second_checkup(h);
+    char *data = arch_file(h, MC_UPPER, 5, &size);
+    done(import(h, data, 2, &kept));
+    mc_assessment *a = assessed(h->practice, "1001", 0);
+    mc_assess_arches(a, &before);
+    mc_assessment_free(a);
+    done(mc_revise(h->practice, &kase, NULL, 0, 0, &revision, &why));
+    const mc_decide what = {.choices = 1U << MC_CORRECT,
+                            .to = -1,
+                            .start = MC_NO_DAY,
+                            .cause = MC_CAUSE_STAGING,
+                            .reason = "to be sure",
+                            .plan = revision.file,
+                            .plan_size = revision.file_size};
+    done(mc_sign(h->practice, &kase, &what, DOCTOR_WORDS, &decision, &warnings, &why));
+    free(decision.evidence);
+    mc_warnings_free(&warnings);
+    mc_revision_free(&revision);
+    a = assessed(h->practice, "1001", 0);
+    assert_int_equal(a->info.number, 2);
+    assert_int_equal(a->measured_at[MC_UPPER], 2);
+    mc_assess_arches(a, &after);
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        for (int c = 0; mc_tooth_arch(t) == MC_UPPER && c < MC_COMPONENTS; c++) {
+            assert_near(after.crown[t].right, before.crown[t].right, 0);
+            assert_near(after.at[t].c[c], 0, 0);
+        }
+    assert_near(before.at[mc_tooth_from_iso(12)].c[MC_ROTATION], 6.4, 1e-12);
+    mc_assessment_free(a);
+    free(data);
+}
+
+/* Another version of the check-up says anew where the teeth were. */
+static void an_amendment_moves_where_they_were(void **state) {
+    house *h = *state;
+    size_t size;
+    int version;
+    mc_measured_arch kept;
+    mc_warnings warnings;
+    mc_arches arches;
+    mc_case kase = find(h->practice, "1001");
+    first_checkup(h);
+    second_checkup(h);
+    char *data = arch_file(h, MC_UPPER, 5, &size);
+    done(import(h, data, 2, &kept));
+    const mc_checkup_import better = readings("tooth,buccal_mm\n12,0.31\n", SECOND_DAY, 9, 2);
+    done(mc_amend_checkup(h->practice, &kase, 2, &better, "read again", &version, &warnings, &why));
+    mc_warnings_free(&warnings);
+    mc_assessment *a = assessed(h->practice, "1001", 0);
+    mc_assess_arches(a, &arches);
+    assert_near(arches.at[mc_tooth_from_iso(12)].c[MC_BUCCAL], 0.31, 1e-12);
+    mc_assessment_free(a);
+    free(data);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         acting_test(arch_is_kept_and_told),
         acting_test(what_cannot_be_is_refused),
         acting_test(last_measured_counts),
         acting_test(arch_without_a_tooth_does_not_count),
+        acting_test(a_corrected_plan_keeps_its_arch),
+        acting_test(an_amendment_moves_where_they_were),
     };
     return cmocka_run_group_tests(tests, make_template, remove_template);
 }
