@@ -7,6 +7,20 @@
 /* One action on the record; the number makes what it adds its own. */
 typedef mc_status (*action)(room *r, int number, mc_error *error);
 
+/* A measured arch of two crowns at the first check-up. */
+static mc_status add_arch(mc_record *record, const mc_case *of, mc_error *error) {
+    mc_measured_arch arch = {.checkup = 1, .arch = MC_LOWER, .by = "AB"};
+    for (int iso = 31; iso <= 41; iso += 10) {
+        arch.crown[mc_tooth_from_iso(iso)] = (mc_crown){.stands = true,
+                                                        .right = iso == 41 ? 2.5 : -2.5,
+                                                        .anterior = 40,
+                                                        .outward_deg = 90,
+                                                        .width = 5,
+                                                        .thickness = 6};
+    }
+    return mc_record_add_arch(record, &of->id, &arch, error);
+}
+
 /* A thing of every kind in one transaction. */
 static mc_status add_everything(room *r, const mc_case *of, mc_error *error) {
     mc_plan_info info = {.start = 20000, .interval = {7, 0}, .by = "AB"};
@@ -31,6 +45,9 @@ static mc_status add_everything(room *r, const mc_case *of, mc_error *error) {
     if (status == MC_OK) {
         status =
             mc_record_add_checkup(r->record, &of->id, &info.id, &checkup, 1, "CD", &seen, error);
+    }
+    if (status == MC_OK) {
+        status = add_arch(r->record, of, error);
     }
     if (status == MC_OK) {
         status = mc_record_amend_checkup(r->record, &of->id, 1, &checkup, "CD", "again", &version,
@@ -75,7 +92,8 @@ static mc_status read_case(room *r, mc_record *record, const mc_case *of, mc_err
     mc_plan_info *plans = NULL;
     mc_checkup_info *checkups = NULL;
     mc_decision *decisions = NULL;
-    size_t n_plans = 0, n_checkups = 0, n_decisions = 0;
+    mc_measured_arch *arches = NULL;
+    size_t n_plans = 0, n_checkups = 0, n_decisions = 0, n_arches = 0;
     mc_plan *plan = NULL;
     mc_start start;
     mc_settings settings;
@@ -89,6 +107,10 @@ static mc_status read_case(room *r, mc_record *record, const mc_case *of, mc_err
         status = mc_record_checkups(record, &of->id, true, &checkups, &n_checkups, error);
     }
     if (status == MC_OK) {
+        status = mc_record_measured_arches(record, &of->id, &arches, &n_arches, error);
+    }
+    if (status == MC_OK) {
+        assert_int_equal(n_arches, 1);
         status = mc_record_decisions(record, &of->id, &decisions, &n_decisions, error);
     }
     if (status == MC_OK) {
@@ -98,6 +120,7 @@ static mc_status read_case(room *r, mc_record *record, const mc_case *of, mc_err
         status = mc_record_teeth(record, &of->id, 20000, states, error);
     }
     free(plans);
+    free(arches);
     mc_plan_free(plan);
     mc_checkup_info_free(checkups, n_checkups);
     mc_decision_free(decisions, n_decisions);

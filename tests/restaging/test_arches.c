@@ -116,6 +116,21 @@ static void ends_at_the_forms_ends(void **state) {
     assert_near(outward, c->outward_deg, 1e-6);
 }
 
+/* An arch that ends early keeps the form it would have: the teeth at its back are thought of. */
+static void early_end_changes_no_front(void **state) {
+    (void)state;
+    mouth seven = all_to(7);
+    estimate(&seven);
+    for (int position = 3; position <= 6; position++) {
+        mouth m = all_to(position);
+        estimate(&m);
+        for (int p = 1; p <= position; p++) {
+            assert_near(crown(&m, 10 + p)->right, crown(&seven, 10 + p)->right, 0.1);
+            assert_near(crown(&m, 40 + p)->right, crown(&seven, 40 + p)->right, 0.1);
+        }
+    }
+}
+
 static void missing_teeth_are_skipped(void **state) {
     (void)state;
     mouth m = all_to(7);
@@ -247,6 +262,7 @@ int main(void) {
         cmocka_unit_test(neighbours_touch),
         cmocka_unit_test(ipr_due_lets_them_overlap),
         cmocka_unit_test(ends_at_the_forms_ends),
+        cmocka_unit_test(early_end_changes_no_front),
         cmocka_unit_test(missing_teeth_are_skipped),
         cmocka_unit_test(deciduous_teeth_stand_at_their_places),
         cmocka_unit_test(few_teeth_are_no_trouble),
