@@ -268,10 +268,36 @@ static void stages_and_check_ups_as_on_the_chart(void **state) {
     assert_true(near(&p, 0x25a0, row, col));
     type_until(&p, "[", "check-up 2 of 3");
     assert_true(pty_find(&p, "lower, stage 8.8") > 0);
+    assert_true(number_at(&p, "35", 43, &row, &col));
+    assert_false(near(&p, 0x25a0, row, col)); /* not stalled yet, */
+    assert_true(near(&p, 0x25bc, row, col));  /* but behind */
     type_until(&p, "]", "check-up 3 of 3");
     type_until(&p, "+", "lower, stage 14.0");
     type_until(&p, ESC, "t tooth"); /* going back keeps the stage */
     assert_true(pty_find(&p, "0 goes back") > 0);
+    leave(&p);
+}
+
+/* What is to go at another stage is no lag: it is drawn as it is, whatever x says. */
+static void another_stage_is_in_true_size(void **state) {
+    (void)state;
+    static char before[40][PTY_LINE];
+    char line[PTY_LINE];
+    pty p = at_view(SIZES[MIDDLE], "1007");
+    type_until(&p, "+++", "upper, stage 15.0");
+    for (int row = 2; row < 36; row++)
+        pty_row(&p, row, before[row]);
+    type_until(&p, "x", "The lag is drawn as it is.");
+    for (int row = 2; row < 36; row++)
+        assert_string_equal(pty_row(&p, row, line), before[row]);
+    type_until(&p, "0", "lag drawn x1");
+    bool changed = false;
+    for (int row = 2; row < 36; row++)
+        pty_row(&p, row, before[row]);
+    type_until(&p, "x", "lag drawn x3");
+    for (int row = 2; row < 36; row++)
+        changed = changed || strcmp(pty_row(&p, row, line), before[row]) != 0;
+    assert_true(changed);
     leave(&p);
 }
 
@@ -412,6 +438,7 @@ int main(void) {
         cmocka_unit_test_setup(zoom_and_back, fresh),
         cmocka_unit_test_setup(true_size_and_enlarged, fresh),
         cmocka_unit_test_setup(stages_and_check_ups_as_on_the_chart, fresh),
+        cmocka_unit_test_setup(another_stage_is_in_true_size, fresh),
         cmocka_unit_test_setup(a_notation_of_choice, fresh),
         cmocka_unit_test_setup(resized_at_any_moment, fresh),
         cmocka_unit_test_setup(help_tells_what_the_drawing_means, fresh),
