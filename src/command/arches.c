@@ -125,7 +125,8 @@ static void print_arch(const shown *s, mc_arch arch) {
         mc_tooth_text(MC_NOTATION_ISO, t, iso);
         if (next != MC_NO_TOOTH) {
             mc_tooth_text(MC_NOTATION_ISO, next, other);
-            snprintf(with, sizeof with, "%9.2f to %s", round(overlap_of(s, t, next) * 100) / 100 + 0.0, other);
+            snprintf(with, sizeof with, "%9.2f to %s",
+                     round(overlap_of(s, t, next) * 100) / 100 + 0.0, other);
         }
         print_columns("%-5s %8.2f %9.2f %8.1f %8.1f %7.1f %9.1f %s", iso, crown->right,
                       crown->anterior, crown->outward_deg, crown->turned_deg, crown->width,
@@ -183,6 +184,14 @@ static json_t *arches_json(const shown *s) {
     return arches;
 }
 
+/* The check-up that found the teeth; null at a stage, and where nothing was read on the plan. */
+static json_t *checkup_json(const shown *s) {
+    if (s->stage >= 0 || !s->a->score)
+        return json_null();
+    return json_pack("{s:i, s:o}", "number", s->a->score->number, "date",
+                     day_json(s->a->score->date));
+}
+
 mc_status run_arch_show(context *c, mc_error *error) {
     shown s = {0};
     int stage = -1;
@@ -190,13 +199,11 @@ mc_status run_arch_show(context *c, mc_error *error) {
     if (status == MC_OK)
         status = look(c, stage, &s, error);
     if (status == MC_OK && c->json)
-        status = print_json(
-            json_pack("{s:i, s:s, s:i, s:o, s:o, s:o}", "format", 1, "case", c->arguments.word[0],
-                      "plan", s.a->info.number, "stage",
-                      stage >= 0 ? json_integer(stage) : json_null(), "checkup",
-                      stage < 0 && s.a->score ? json_integer(s.a->score->number) : json_null(),
-                      "arches", arches_json(&s)),
-            error);
+        status = print_json(json_pack("{s:i, s:s, s:i, s:o, s:o, s:o}", "format", 1, "case",
+                                      c->arguments.word[0], "plan", s.a->info.number, "stage",
+                                      stage >= 0 ? json_integer(stage) : json_null(), "checkup",
+                                      checkup_json(&s), "arches", arches_json(&s)),
+                            error);
     else if (status == MC_OK)
         print_shown(&s);
     mc_assessment_free(s.a);

@@ -53,6 +53,22 @@ static void estimated_arches_are_shown(void **state) {
     assert_run(2, "--stage", "midcourse arch show 1001 --stage x");
 }
 
+static void where_the_teeth_are_is_a_checkup(void **state) {
+    (void)state;
+    assert_int_equal(run("midcourse --json arch show 1001"), 0);
+    json_t *root = document();
+    assert_true(json_is_null(json_object_get(root, "stage")));
+    assert_int_equal(number(member(root, "checkup"), "number"), 3);
+    assert_true(json_is_string(member(root, "checkup.date")));
+    json_decref(root);
+    assert_run(0, "Crowns at stage 0 of plan 1: nothing was read on it yet",
+               "midcourse arch show 1012");
+    assert_run(0, "at stage 0; estimated", "midcourse arch export 1012 --arch upper");
+    assert_run(1, "case 2000 has no plan",
+               "midcourse --as NF case new --chart 2000 --name 'Invented, Ina' --born 1990-01-01 "
+               ">made; midcourse arch show 2000");
+}
+
 static void an_arch_is_taken_as_measured(void **state) {
     (void)state;
     assert_run(0, "Wrote the upper arch of case 1001, estimated, to u.csv.",
@@ -119,6 +135,7 @@ static int end(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(estimated_arches_are_shown),
+        cmocka_unit_test(where_the_teeth_are_is_a_checkup),
         cmocka_unit_test(an_arch_is_taken_as_measured),
         cmocka_unit_test(refusals_say_where),
         cmocka_unit_test(crowns_follow_the_teeth),
