@@ -356,6 +356,9 @@ static fault judge_length(const random_arch *a, const arch_run *run, int longest
 
 fault arch_judge(const random_arch *a, const arch_run *run) {
     int longest = 0;
+    if (run->status != MC_OK && !run->out.blocked) {
+        FAULT("refused: %.250s", run->error.text);
+    }
     if (!run->out.overlap_checked) {
         FAULT("not said to be checked for overlap");
     }
