@@ -116,7 +116,8 @@ typedef struct mc_restaged_contact {
     mc_tooth leads;       /* the one that has to go first; MC_NO_TOOTH where they never meet, and
                              where the only one that moves waits for IPR */
     int costs;            /* aligners that the series would be shorter by without this contact */
-    double missing;       /* mm of room that is missing for either to go first; 0 where none is */
+    double missing;       /* mm of room that is missing for either to go first, as IPR to be granted
+                             besides; 0 where none is */
     bool target_overlaps; /* more than allowed at the targets themselves: part of what is missing */
 } mc_restaged_contact;
 enum { MC_MOST_CONTACTS = MC_TEETH };

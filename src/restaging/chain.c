@@ -56,6 +56,7 @@ static double granted_by(const mc_ipr *one, const mc_ipr *other, int stage) {
 static void set_phases(const mc_ipr *one, const mc_ipr *other, contact *c) {
     const int stages[] = {1, one->mm > 0 ? one->stage : 1, other->mm > 0 ? other->stage : 1};
     c->phases = 0;
+    c->opened = TOUCH + granted_by(one, other, MC_MOST_STAGES);
     for (int from = 1; from <= MC_MOST_STAGES; from++) {
         if (from != stages[0] && from != stages[1] && from != stages[2]) {
             continue;

@@ -39,6 +39,7 @@ typedef struct contact {
     mover mover[2];       /* of right and left */
     phase phase[MOST_PHASES];
     int phases;
+    double opened;     /* mm allowed in the end, were it not for what they overlap at the start */
     double start, end; /* overlap, mm */
     double care;       /* mm less than allowed counts as too much on the way: what might lie between
                           cells */

@@ -60,6 +60,13 @@ static bool is_looked_at(const chain *c, int i) {
     return c->place[i].moves || c->place[i + 1].moves;
 }
 
+/* The IPR that has to be granted: what they overlap at the start it does not have to add to, but
+ * first has to reach. */
+static double room_missing(const contact *k) {
+    const double allowed = k->phase[k->phases - 1].allowed;
+    return fmin(k->by[RIGHT_LEADS].missing, k->by[LEFT_LEADS].missing) + allowed - k->opened;
+}
+
 static void account(const crowded *c, mc_restaged *out) {
     for (int i = 0; i + 1 < c->chain.count; i++) {
         const contact *k = &c->chain.contact[i];
@@ -68,17 +75,17 @@ static void account(const crowded *c, mc_restaged *out) {
         }
         const bool blocked = is_blocked(k);
         const double allowed = k->phase[k->phases - 1].allowed;
-        out->contact[out->contacts++] = (mc_restaged_contact){
-            .right = k->right,
-            .left = k->left,
-            .start = k->start,
-            .end = k->end,
-            .most = NAN,
-            .ipr = granted(c->ask, k),
-            .allowed = allowed,
-            .leads = MC_NO_TOOTH,
-            .missing = blocked ? fmin(k->by[RIGHT_LEADS].missing, k->by[LEFT_LEADS].missing) : 0,
-            .target_overlaps = k->end > allowed + ROUNDING};
+        out->contact[out->contacts++] =
+            (mc_restaged_contact){.right = k->right,
+                                  .left = k->left,
+                                  .start = k->start,
+                                  .end = k->end,
+                                  .most = NAN,
+                                  .ipr = granted(c->ask, k),
+                                  .allowed = allowed,
+                                  .leads = MC_NO_TOOTH,
+                                  .missing = blocked ? room_missing(k) : 0,
+                                  .target_overlaps = k->end > allowed + ROUNDING};
         out->blocked = out->blocked || blocked;
     }
 }
@@ -141,7 +148,6 @@ static bool check(crowded *c, mc_restaged *out) {
         double more;
         of->most = largest(c, i, stages, &more);
         of->leads = leader_of(c, i);
-        of->allowed = contact_allowed(k, stages);
         if (more > ROUNDING) {
             k->care += 2 * more;
             contact_look(k);
