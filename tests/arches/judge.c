@@ -393,6 +393,22 @@ bool arch_never_meets(const random_arch *a, double margin) {
     return true;
 }
 
+bool arch_can_pass(const random_arch *a, int i, double margin) {
+    enum { PLACES = 120 };
+    static const double LEAST = 1e-9;
+    const double allowed =
+        fmax(0.05 + arch_ipr_by(a, i, 1000, 1000), overlap_now(a, i)) - margin + LEAST;
+    bool reached[PLACES + 1] = {false}; /* by the places of i + 1, for the place of i looked at */
+    for (int p = 0; p <= PLACES; p++) {
+        for (int q = 0; q <= PLACES; q++) {
+            const bool from = reached[q] || (q > 0 && reached[q - 1]) || (p == 0 && q == 0);
+            reached[q] =
+                from && overlap_of_shares(a, i, (double)p / PLACES, (double)q / PLACES) <= allowed;
+        }
+    }
+    return reached[PLACES];
+}
+
 static bool corners_allow(const random_arch *a, int n) {
     for (int i = 0; i < a->teeth; i++) {
         for (int k = 0; k < n; k++) {

@@ -32,6 +32,10 @@ fault arch_judge(const random_arch *a, const arch_run *run);
  * are not neighbours, over all stages. */
 double arch_beyond_neighbours(const random_arch *a, const arch_run *run);
 
+/* Whether teeth i and i + 1 could pass each other all the same, one moving a little and then the
+ * other, on a grid of their ways; with `margin` mm less overlap than is allowed in the end. */
+bool arch_can_pass(const random_arch *a, int i, double margin);
+
 /* Whether no two neighbours, wherever they are on their ways, overlap by more than is allowed
  * before the first aligner, less `margin` mm. */
 bool arch_never_meets(const random_arch *a, double margin);

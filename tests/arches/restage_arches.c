@@ -12,6 +12,7 @@ enum { MOST_ARCHES = 100000, LONGER = 12 };
 /* What was seen of one kind of arch. */
 typedef struct seen {
     int arches, at_bound, blocked, by_target, faults, meeting;
+    int in_turns; /* blocked contacts that could be passed, each tooth leading in turn */
     size_t series, rooms;
     double *longer;            /* N - bound of every series */
     double *times;             /* N / bound */
@@ -49,11 +50,17 @@ static void seen_end(seen *s) {
     free(s->missing);
 }
 
-static void count_blocked(seen *s, const arch_run *run) {
+static void count_blocked(seen *s, const random_arch *a, const arch_run *run) {
     bool target = false;
-    for (size_t i = 0; i < run->out.contacts; i++) {
-        const mc_restaged_contact *of = &run->out.contact[i];
+    size_t k = 0;
+    for (int i = 0; i + 1 < a->teeth && k < run->out.contacts; i++) {
+        const mc_restaged_contact *of = &run->out.contact[k];
+        if (of->right != a->tooth[i]) {
+            continue;
+        }
+        k++;
         if (of->missing > 0) {
+            s->in_turns += arch_can_pass(a, i, 0.002);
             s->missing[s->rooms++] = of->missing;
             target = target || of->target_overlaps;
         }
@@ -88,7 +95,7 @@ static void look_at(seen *s, arch_kind kind, uint64_t seed, int number) {
         s->faults++;
         printf("FAULT %s arch %d: %s\n", arch_kind_name(kind), number, found.text);
     } else if (run.out.blocked) {
-        count_blocked(s, &run);
+        count_blocked(s, &a, &run);
     } else {
         count_series(s, &a, &run);
     }
@@ -110,7 +117,8 @@ static void print_seen(const char *kind, seen *s) {
     for (int i = 0; i <= LONGER; i++) {
         printf("  %d%s: %d", i, i == LONGER ? "+" : "", s->histogram[i]);
     }
-    printf("\n          mm missing at %zu contacts: ", s->rooms);
+    printf("\n          %d of %zu blocked contacts could be passed in turns; mm missing: ",
+           s->in_turns, s->rooms);
     for (int i = 0; i < 6 && s->rooms > 0; i++) {
         printf("  %.0f %%: %.2f", 100 * shares[i], quantile(s->missing, s->rooms, shares[i]));
     }

@@ -253,6 +253,35 @@ static void tiny_ways(void **state) {
     assert_near(blocked(&b).missing, 1e-7, 2e-9);
 }
 
+/* Room counts from what touch and IPR allow: first they have to reach the overlap of the start. */
+static void what_overlaps_at_the_start(void **state) {
+    (void)state;
+    random_arch a = empty();
+    stands(&a, 13, 5.8, along(0.06));
+    stands(&a, 12, 0, STILL);
+    const mc_restaged_contact of = blocked(&a);
+    assert_near(of.allowed, 0.2, 1e-9);
+    assert_near(of.missing, 0.26 - 0.05, 1e-6);
+    random_arch little = a;
+    arch_grant(&little, 0, of.missing - 1e-5);
+    blocked(&little);
+    arch_grant(&a, 0, of.missing + 1e-6);
+    assert_int_equal(good(&a), 1);
+}
+
+/* IPR asked for a stage that the series does not have is done before its last. */
+static void ipr_beyond_the_series(void **state) {
+    (void)state;
+    random_arch a = empty();
+    stands(&a, 13, 7, along(1));
+    stands(&a, 12, 0, STILL);
+    a.ask.ipr[a.tooth[0]].mesial = (mc_ipr){0.3, 50};
+    assert_int_equal(good(&a), 4);
+    arch_run run = arch_restage(&a);
+    assert_near(run.out.contact[0].allowed, 0.35, 1e-12);
+    arch_run_free(&run);
+}
+
 static void deciduous_teeth(void **state) {
     (void)state;
     random_arch a = empty();
@@ -295,6 +324,8 @@ int main(void) {
         cmocka_unit_test(a_tooth_that_must_stay_is_in_the_way),
         cmocka_unit_test(past_a_tooth_that_must_stay),
         cmocka_unit_test(tiny_ways),
+        cmocka_unit_test(what_overlaps_at_the_start),
+        cmocka_unit_test(ipr_beyond_the_series),
         cmocka_unit_test(deciduous_teeth),
         cmocka_unit_test(moves_without_a_crown),
     };
