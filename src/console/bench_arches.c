@@ -5,6 +5,13 @@
 
 #include <stdio.h>
 
+/* Fewer rows show only the arch of the tooth under the cursor. */
+enum { BOTH_ROWS = 30 };
+
+static bool is_lower(const bench_view *v) {
+    return v->cursor != MC_NO_TOOTH && mc_tooth_arch(v->cursor) == MC_LOWER;
+}
+
 /* A contact that lacks room is to be found at once. */
 static bool lacks_room(const bench_view *v, mc_tooth tooth) {
     for (size_t i = 0; i < v->contacts; i++) {
@@ -39,23 +46,33 @@ static void say_caption(const bench_view *v, mc_arch arch, char *out, size_t siz
         words_add(out, size, ", %d of %d", stage, stages);
 }
 
+static void say_legend(const bench_view *v, const arch_drawn *drawn, char *out, size_t size) {
+    if (drawn->dots_per_mm <= 0) {
+        snprintf(out, size, "No crown is known: nothing is drawn.");
+        return;
+    }
+    snprintf(out, size, "solid: now");
+    if (v->shows == BENCH_STAGE)
+        snprintf(out, size, "solid: stage %d", v->stage);
+    words_add(out, size, ", dotted: target");
+    if (drawn->enlarge > 1)
+        words_add(out, size, ", %.0f-fold", drawn->enlarge);
+}
+
 void bench_draw_arches(const console *con, bench_view *v, area box) {
-    char caption[MC_ARCHES][40];
+    char caption[MC_ARCHES][40], legend[80];
     arch_drawn drawn;
-    arch_sight sight = {
-        .arch = {true, true}, .zoom = v->zoom, .selected = v->cursor, .notation = con->notation};
+    bool both = box.rows >= BOTH_ROWS;
+    arch_sight sight = {.arch = {both || !is_lower(v), both || is_lower(v)},
+                        .zoom = v->zoom,
+                        .selected = v->cursor,
+                        .notation = con->notation};
     for (int arch = 0; arch < MC_ARCHES; arch++) {
         say_caption(v, (mc_arch)arch, caption[arch], sizeof caption[arch]);
         sight.caption[arch] = caption[arch];
     }
     area arches = {box.row, box.col, box.rows - 1, box.cols};
     arch_draw(&con->theme, &v->picture, &sight, arches, &drawn);
-    if (drawn.dots_per_mm > 0)
-        put_format(&con->theme, box.row + box.rows - 1, box.col + 1, box.cols - 2, STYLE_FAINT,
-                   drawn.enlarge > 1 ? "solid: at stage %d; dotted: target; way %.0f times"
-                                     : "solid: at stage %d; dotted: target",
-                   v->shows == BENCH_STAGE ? v->stage : 0, drawn.enlarge);
-    else
-        put(&con->theme, box.row, box.col + 1, box.cols - 2, STYLE_FAINT,
-            "No crown is known: nothing to draw.");
+    say_legend(v, &drawn, legend, sizeof legend);
+    put(&con->theme, box.row + box.rows - 1, box.col + 1, box.cols - 2, STYLE_FAINT, legend);
 }

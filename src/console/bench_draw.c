@@ -11,16 +11,18 @@
 enum {
     TEXT_COLS = LEFT_COLS - 2,
     VERDICT_ROWS = 2,
+    VERDICT_ROWS_BELOW = 4, /* where there is room */
     CELL_ROWS = 2,
     BESIDE_COL = LEFT_COLS + 2,
     BESIDE_FROM = 116,
-    THIRD_COL = 144,
+    THIRD_COL = 139,
     THIRD_FROM = 198,
     BELOW_FROM = 30,
     ACCOUNT_ROWS = 14, /* wanted for the account where it stands below the teeth */
     LEAST_TEETH = 8,
     EXPECTED_ROWS = 1 + MC_BENCH_OPTIONS,
-    LEAST_ENDS = 4
+    ENDS_ROWS = 5, /* of how each tooth ends, where the account is cut short */
+    LEAST_CONTACTS = 5
 };
 
 static const char CAUTION[] =
@@ -65,11 +67,12 @@ static void draw_series(const console *con, const bench_view *v, area box) {
 /* Returns the rows taken: as many at every size, so that what comes below keeps its place. */
 static int draw_head(const console *con, const bench_view *v, area body) {
     char text[BENCH_TEXT_SIZE + 200];
-    int row = body.row, crowns = bench_has_account_below(body) ? 2 : 1;
+    bool tall = bench_has_account_below(body);
+    int row = body.row, crowns = tall ? 2 : 1, verdict = tall ? VERDICT_ROWS_BELOW : VERDICT_ROWS;
     bench_say_heading(v, text, sizeof text);
     put_heading(&con->theme, row++, 0, LEFT_COLS, text);
-    draw_verdict(con, &v->d->correction, (area){row, 1, VERDICT_ROWS, TEXT_COLS});
-    row += VERDICT_ROWS;
+    draw_verdict(con, &v->d->correction, (area){row, 1, verdict, TEXT_COLS});
+    row += verdict;
     draw_series(con, v, (area){row, 1, 3, TEXT_COLS});
     row += 3;
     bench_say_crowns(v, con, text, sizeof text);
@@ -107,17 +110,17 @@ static int draw_ends(const console *con, const bench_view *v, area box) {
     return decide_draw_ends(con, v->d, columns, v->options, box);
 }
 
+/* Contacts first: what the doctor can do something about. */
 static void draw_account(const console *con, const bench_view *v, area box, bool ends) {
     int row = box.row, end = box.row + box.rows;
     row += draw_expected(con, v, (area){row, box.col, EXPECTED_ROWS, LEFT_COLS});
-    int contacts = (int)v->contacts + 1;
-    if (ends && end - row > 2 * LEAST_ENDS && contacts > (end - row) / 2)
-        contacts = (end - row) / 2;
-    if (contacts > end - row)
-        contacts = end - row;
-    bench_draw_contacts(con, v, (area){row, box.col, contacts < 2 ? 2 : contacts, LEFT_COLS});
-    row += contacts < 2 ? 2 : contacts;
-    if (ends && end - row > LEAST_ENDS)
+    int room = end - row, contacts = v->contacts > 0 ? (int)v->contacts + 1 : 2;
+    ends = ends && room >= LEAST_CONTACTS + ENDS_ROWS;
+    if (contacts > room - (ends ? ENDS_ROWS : 0))
+        contacts = room - (ends ? ENDS_ROWS : 0);
+    bench_draw_contacts(con, v, (area){row, box.col, contacts, LEFT_COLS});
+    row += contacts;
+    if (ends)
         draw_ends(con, v, (area){row, box.col, end - row, LEFT_COLS});
 }
 
@@ -130,9 +133,23 @@ static void draw_foreign(const console *con, area box) {
         "and stages are told of the draft made here (g goes back to it).");
 }
 
+/* The arches in the place of everything else, as large as there is room: beside the heading only
+ * the series and the contacts of the tooth under the cursor. */
+static void draw_only_arches(const console *con, bench_view *v, area body) {
+    char text[BENCH_TEXT_SIZE + 200];
+    int row = body.row, cols = body.cols - 2;
+    bench_say_heading(v, text, sizeof text);
+    put_heading(&con->theme, row++, 0, LEFT_COLS, text);
+    bench_say_series(v, con, v->cursor == MC_NO_TOOTH ? MC_UPPER : mc_tooth_arch(v->cursor), text,
+                     sizeof text);
+    put(&con->theme, row++, 1, cols, STYLE_STRONG, text);
+    bench_draw_arches(con, v,
+                      (area){row, 0, body.row + body.rows - 1 - CELL_ROWS - row, body.cols});
+}
+
 /* What stands between the head and the cell. */
 static void draw_middle(const console *con, bench_view *v, area body, area box) {
-    bool below = bench_has_account_below(body), beside = bench_has_arches_beside(body);
+    bool below = bench_has_account_below(body);
     if (bench_is_foreign(v)) {
         draw_foreign(con, box);
         return;
@@ -149,10 +166,7 @@ static void draw_middle(const console *con, bench_view *v, area body, area box) 
                      body.cols < THIRD_FROM);
     }
     area place = {box.row, box.col, teeth, LEFT_COLS};
-    if (v->part == BENCH_ARCHES && !beside)
-        bench_draw_arches(con, v, place);
-    else
-        bench_draw_table(con, v, place);
+    bench_draw_table(con, v, place);
 }
 
 static void draw_beside(const console *con, bench_view *v, area box) {
@@ -176,15 +190,21 @@ static void draw_beside(const console *con, bench_view *v, area box) {
 void bench_draw(console *con, void *self, area body) {
     bench_view *v = self;
     char text[BENCH_TEXT_SIZE];
-    int head = draw_head(con, v, body), end = body.row + body.rows - 1;
-    area middle = {body.row + head, 0, body.rows - head - CELL_ROWS - 1, LEFT_COLS};
-    draw_middle(con, v, body, middle);
+    int end = body.row + body.rows - 1;
+    bool beside = bench_has_arches_beside(body);
+    if (v->part == BENCH_ARCHES && !beside && !bench_is_foreign(v)) {
+        draw_only_arches(con, v, body);
+    } else {
+        int head = draw_head(con, v, body);
+        draw_middle(con, v, body,
+                    (area){body.row + head, 0, body.rows - head - CELL_ROWS - 1, LEFT_COLS});
+    }
     if (v->cursor != MC_NO_TOOTH && !bench_is_foreign(v)) {
         bench_say_cell(v, con, text, sizeof text);
         put_wrapped(&con->theme, (area){end - CELL_ROWS, 1, CELL_ROWS, TEXT_COLS}, STYLE_STRONG,
                     text);
     }
-    if (bench_has_arches_beside(body) && !bench_is_foreign(v))
+    if (beside && !bench_is_foreign(v))
         draw_beside(con, v, (area){body.row, BESIDE_COL, body.rows - 1, body.cols - BESIDE_COL});
     put(&con->theme, end, 1, body.cols - 2, STYLE_FAINT, CAUTION);
 }
@@ -205,6 +225,9 @@ void bench_marks(console *con, void *self, pager *page) {
     pager_add(page, STYLE_STRONG, "to go",
               "what remains for each tooth, from where it is to its target, overcorrection "
               "included; a number typed over it is without overcorrection");
+    pager_add(page, STYLE_STRONG, "from, to",
+              "below the table: where the tooth is and where it ends, counted from stage 0 of the "
+              "present plan");
     pager_add(page, STYLE_STRONG, "ends",
               "the target, counted from stage 0 of the present plan, without overcorrection");
     pager_add(page, STYLE_STRONG, "at 3",
@@ -225,7 +248,9 @@ void bench_marks(console *con, void *self, pager *page) {
               "for it");
     pager_add(page, STYLE_STRONG, "expected",
               "as on the decision screen: carrying on, finishing first and correcting then, and "
-              "this very series");
+              "this very series. It counts from the day of the check-up, with the present days an "
+              "aligner; the series above it counts from its own first day (d) and with its own "
+              "days an aligner (i)");
     pager_add(page, STYLE_FAINT, "",
               "Crowns are told as estimated where nobody measured where they stand: usual sizes on "
               "a usual arch form. That is no measurement: look for collisions before ordering.");

@@ -15,6 +15,7 @@ enum { MOST_INTERVAL = 365 };
 void correct_forget(decide_view *d) {
     mc_bench_close(d->correction.bench);
     free(d->correction.file);
+    mc_plan_free(d->correction.plan);
     mc_warnings_free(&d->correction.warnings);
     d->correction = (correction){0};
 }
@@ -29,9 +30,12 @@ const char *correct_unkept(const decide_view *d) {
 static void put_plan(decide_view *d, char *file, size_t size, const char *name, bool drafted) {
     correction *c = &d->correction;
     free(c->file);
+    mc_plan_free(c->plan);
     mc_warnings_free(&c->warnings);
     c->file = file;
     c->size = size;
+    c->plan = NULL;
+    d->weighed_count = 0; /* with the plan before */
     c->drafted = drafted;
     c->accepted = false;
     c->why_not[0] = '\0';
@@ -50,14 +54,12 @@ static mc_status look_at_plan(console *con, decide_view *d, mc_error *error) {
                        .plan_size = c->size,
                        .start = c->start,
                        .seen = d->chart.a};
-    mc_plan *plan = NULL;
     mc_status status = mc_plan_read(c->file, c->size, MC_NOTATION_ISO, d->chart.a->states, &d->now,
-                                    &plan, NULL, &c->warnings, error);
+                                    &c->plan, NULL, &c->warnings, error);
     if (status != MC_OK)
         return status;
     for (int arch = 0; arch < MC_ARCHES; arch++)
-        c->stages[arch] = mc_plan_stages(plan, (mc_arch)arch);
-    mc_plan_free(plan);
+        c->stages[arch] = mc_plan_stages(c->plan, (mc_arch)arch);
     mc_warnings_free(&c->warnings);
     mc_error why = {0};
     if (mc_decide_check(con->practice, &d->chart.a->kase, &alone, &c->warnings, &why) != MC_OK &&
@@ -255,6 +257,7 @@ static void take_read(console *con, void *self, const char *text) {
     }
     const char *slash = strrchr(text, '/');
     c->file = NULL;
+    c->plan = NULL;
     c->warnings = (mc_warnings){0};
     put_plan(v->d, data, size, slash ? slash + 1 : text, false);
     if (look_at_plan(con, v->d, &error) != MC_OK) {
@@ -264,6 +267,7 @@ static void take_read(console *con, void *self, const char *text) {
         return;
     }
     free(before.file);
+    mc_plan_free(before.plan);
     mc_warnings_free(&before.warnings);
     keep_choice_possible(con, v->d);
     bench_look(v);

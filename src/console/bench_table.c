@@ -136,11 +136,13 @@ static void draw_contact(const console *con, const bench_view *v, const bench_co
     if (k->missing > 0)
         snprintf(says, sizeof says, "lacks %.2f%s", k->missing,
                  k->target_overlaps ? " at targets" : " to pass");
-    else if (k->leads != MC_NO_TOOTH)
+    else if (k->leads == MC_NO_TOOTH)
+        says[0] = '\0';
+    else if (k->costs > 0)
         snprintf(says, sizeof says, "%s first, costs %d", words_tooth(con->notation, k->leads).text,
                  k->costs);
     else
-        says[0] = '\0';
+        snprintf(says, sizeof says, "%s first", words_tooth(con->notation, k->leads).text);
     put(look, box.row, box.col + SAYS_COL, LEFT_COLS - SAYS_COL, ink, says);
 }
 

@@ -44,6 +44,8 @@ void bench_say_heading(const bench_view *v, char *out, size_t size) {
         words_add(out, size, ", not kept");
     else if (changes > 0)
         words_add(out, size, ", kept");
+    if (c->why_not[0] != '\0')
+        words_add(out, size, "; preview");
 }
 
 /* ---- the series ---- */
@@ -106,8 +108,7 @@ void bench_say_start(const bench_view *v, char *out, size_t size) {
         snprintf(out, size, "Starts %s, %d days an aligner.", day,
                  c->stages[MC_UPPER] == 0 ? lower : upper);
     else
-        snprintf(out, size, "Starts %s, %d days an upper aligner, %d a lower one.", day, upper,
-                 lower);
+        snprintf(out, size, "Starts %s, %d days an upper aligner, %d a lower.", day, upper, lower);
     words_add(out, size, " Cause: %s.",
               c->cause == MC_CAUSE_NONE ? "not said (c)" : mc_cause_name(c->cause));
 }
@@ -121,19 +122,17 @@ static void say_pair(const console *con, const mc_restaged_contact *k, char *out
 
 void bench_say_contact(const console *con, const mc_restaged_contact *k, char *out, size_t size) {
     out[0] = '\0';
-    if (!(k->missing > 0) && k->costs <= 0 && k->leads == MC_NO_TOOTH)
+    if (!(k->missing > 0) && k->costs <= 0)
         return;
     say_pair(con, k, out, size);
     if (k->missing > 0) {
-        words_add(out, size, " lacks %.2f mm of room", k->missing);
-        if (k->target_overlaps)
-            words_add(out, size, ", the targets themselves overlap by %.2f", k->end);
+        words_add(out, size, " lacks %.2f mm %s", k->missing,
+                  k->target_overlaps ? "at the targets" : "to pass");
         return;
     }
     if (k->leads != MC_NO_TOOTH)
         words_add(out, size, ": %s goes first", words_tooth(con->notation, k->leads).text);
-    if (k->costs > 0)
-        words_add(out, size, ", costs %d", k->costs);
+    words_add(out, size, ", costs %d", k->costs);
 }
 
 static void say_source(const bench_view *v, char *out, size_t size) {
@@ -173,9 +172,18 @@ void bench_say_place(const bench_view *v, const console *con, char *out, size_t 
              mc_component_name(v->column));
 }
 
-static void say_ipr(const char *side, const mc_ipr *ipr, char *out, size_t size) {
-    if (ipr->mm > 0)
-        words_add(out, size, "; IPR %s %.2f mm before aligner %d", side, ipr->mm, ipr->stage);
+/* "; IPR 0.20 mesial before 3, 0.10 distal before 1": before which aligner. */
+static void say_ipr(const mc_tooth_ipr *ipr, char *out, size_t size) {
+    const mc_ipr *const sides[] = {&ipr->mesial, &ipr->distal};
+    static const char *const words[] = {"mesial", "distal"};
+    bool first = true;
+    for (int i = 0; i < 2; i++) {
+        if (sides[i]->mm <= 0)
+            continue;
+        words_add(out, size, "%s %.2f %s before %d", first ? "; IPR" : ",", sides[i]->mm, words[i],
+                  sides[i]->stage);
+        first = false;
+    }
 }
 
 static void say_overcorrection(const mc_bench_tooth *t, mc_component c, char *out, size_t size) {
@@ -194,20 +202,44 @@ static void say_number(double value, mc_component c, char *out, size_t size) {
     words_add(out, size, "%s", text);
 }
 
-void bench_say_cell(const bench_view *v, const console *con, char *out, size_t size) {
+/* "; overlap 13-12 0.10, 14-13 -0.02 mm": with its neighbours, at the stage looked at. */
+static void say_overlaps(const bench_view *v, const console *con, char *out, size_t size) {
+    bool first = true;
+    for (size_t i = 0; i < v->contacts; i++) {
+        const mc_restaged_contact *k = v->contact[i].of;
+        if ((k->right != v->cursor && k->left != v->cursor) || isnan(v->contact[i].now))
+            continue;
+        words_add(out, size, first ? "; overlap " : ", ");
+        say_pair(con, k, out, size);
+        words_add(out, size, " %.2f", v->contact[i].now);
+        first = false;
+    }
+    words_add(out, size, first ? "" : " mm");
+}
+
+/* The tooth at a stage of the new series. */
+static void say_at_stage(const bench_view *v, const console *con, char *out, size_t size) {
+    const mc_restaged *account = mc_bench_account(bench_of(v));
+    int stages = account->stages[mc_tooth_arch(v->cursor)];
+    bench_say_place(v, con, out, size);
+    words_add(out, size, " at stage %d of %d: ", v->stage < stages ? v->stage : stages, stages);
+    say_number(v->at[v->cursor].c[v->column], v->column, out, size);
+    words_add(out, size, " of ");
+    say_number(account->tooth[v->cursor].remaining.c[v->column], v->column, out, size);
+    words_add(out, size, " %s", words_unit(v->column));
+    say_overlaps(v, con, out, size);
+}
+
+static void say_in_force(const bench_view *v, const console *con, char *out, size_t size) {
     const mc_component c = v->column;
     const mc_restaged_tooth *k = &mc_bench_account(bench_of(v))->tooth[v->cursor];
     const mc_bench_tooth *t = &v->tooth[v->cursor];
     bench_say_place(v, con, out, size);
-    if (!t->may_move) {
-        words_add(out, size, ": this tooth is not to be moved");
-        return;
-    }
     words_add(out, size, ": ");
     say_number(k->remaining.c[c], c, out, size);
-    words_add(out, size, " %s to go; from stage 0 it is at ", words_unit(c));
+    words_add(out, size, " %s to go, from ", words_unit(c));
     say_number(t->present.c[c], c, out, size);
-    words_add(out, size, ", ends at ");
+    words_add(out, size, " to ");
     say_number(t->target.c[c], c, out, size);
     if (fabs(t->target.c[c] - t->planned.c[c]) > 1e-9) {
         words_add(out, size, " (plan ");
@@ -217,12 +249,20 @@ void bench_say_cell(const bench_view *v, const console *con, char *out, size_t s
     words_add(out, size, "; limit %.*f%s; ", words_decimals(c), t->limit[c],
               t->own_limit[c] ? " (own)" : "");
     say_overcorrection(t, c, out, size);
-    say_ipr("mesial", &t->ipr.mesial, out, size);
-    say_ipr("distal", &t->ipr.distal, out, size);
+    say_ipr(&t->ipr, out, size);
     if (t->stays)
         words_add(out, size, "; it stays where it is (h lets it go)");
     else if (!t->exact)
-        words_add(out, size, "; not all of it is read by scan");
+        words_add(out, size, "; not all read by scan");
+}
+
+void bench_say_cell(const bench_view *v, const console *con, char *out, size_t size) {
+    if (!v->tooth[v->cursor].may_move)
+        snprintf(out, size, "%s is not to be moved.", words_tooth(con->notation, v->cursor).text);
+    else if (v->shows == BENCH_STAGE)
+        say_at_stage(v, con, out, size);
+    else
+        say_in_force(v, con, out, size);
 }
 
 /* ---- what a change did ---- */

@@ -13,6 +13,7 @@ typedef struct correction {
     bool unkept;     /* it has changes that are not kept on record */
     char *file;      /* the plan's bytes, owned; NULL: none yet, or there is no series */
     size_t size;
+    mc_plan *plan;  /* the same, read; owned */
     char name[120]; /* "draft from check-up 3", or the file's name */
     bool drafted;   /* made on the bench */
     int stages[MC_ARCHES];
@@ -41,6 +42,7 @@ typedef struct decide_view {
     /* what was weighed since the screen was opened: first the usual options side by side */
     mc_option weighed[MOST_WEIGHED];
     size_t weighed_count, usual;
+    const mc_plan *weighed_with; /* correcting now is this plan; NULL: as would be drafted */
 } decide_view;
 
 static inline bool decide_chosen(const decide_view *d, mc_choice choice) {
@@ -61,8 +63,8 @@ bool decide_read_again(console *con, decide_view *d);
 
 /* ---- what each choice is expected to bring ---- */
 
-/* Weigh the usual options; and later each choice as it stands and what is chosen, where that was
- * not weighed yet. */
+/* Weigh the usual options, with the correction that is chosen, as it would be signed; and later
+ * each choice as it stands and what is chosen, where that was not weighed yet. */
 void decide_weigh_usual(decide_view *d);
 void decide_weigh_chosen(decide_view *d);
 /* NULL where it was not weighed. */

@@ -12,13 +12,18 @@ const mc_option *decide_weighed(const decide_view *d, const mc_option_ask *ask) 
     return NULL;
 }
 
+static const mc_plan *corrected(const decide_view *d) {
+    return decide_chosen(d, MC_CORRECT) ? d->correction.plan : NULL;
+}
+
 void decide_weigh_usual(decide_view *d) {
-    d->usual = d->weighed_count = mc_assess_options(d->chart.a, d->weighed);
+    d->weighed_with = corrected(d);
+    d->usual = d->weighed_count = mc_assess_options_with(d->chart.a, d->weighed_with, d->weighed);
 }
 
 static void weigh(decide_view *d, mc_option_ask ask) {
     if (!decide_weighed(d, &ask))
-        mc_assess_option(d->chart.a, &ask, &d->weighed[d->weighed_count++]);
+        mc_assess_option_with(d->chart.a, d->weighed_with, &ask, &d->weighed[d->weighed_count++]);
 }
 
 static mc_option_ask ask_of(const decide_view *d, unsigned choices, bool closes) {
@@ -42,6 +47,8 @@ mc_option_ask decide_ask_chosen(const decide_view *d) {
 
 /* Where there is no more room for another round, all but the usual ones go. */
 void decide_weigh_chosen(decide_view *d) {
+    if (d->weighed_count == 0 || d->weighed_with != corrected(d))
+        decide_weigh_usual(d);
     if (d->weighed_count + MC_CHOICES + 1 > MOST_WEIGHED)
         d->weighed_count = d->usual;
     for (int i = 0; i < MC_CHOICES; i++)

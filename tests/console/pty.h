@@ -186,6 +186,36 @@ static inline void pty_await(pty *p, const char *text) {
     pty_settle(p);
 }
 
+/* The whole screen as one text, each gap one blank: what is wrapped reads on. */
+static inline const char *pty_told(const pty *p) {
+    static char text[60 * PTY_LINE];
+    char line[PTY_LINE];
+    size_t used = 0;
+    for (int row = 0; row < p->rows; row++) {
+        pty_row(p, row, line);
+        for (const char *c = line; *c && used + 2 < sizeof text; c++)
+            if (*c != ' ' || (used > 0 && text[used - 1] != ' '))
+                text[used++] = *c;
+        if (used > 0 && text[used - 1] != ' ')
+            text[used++] = ' ';
+    }
+    text[used] = '\0';
+    return text;
+}
+
+/* Wait until it is told; fails where it never is. */
+static inline void pty_comes(pty *p, const char *text) {
+    long until = pty_now_ms() + PTY_PATIENCE_MS;
+    while (!strstr(pty_told(p), text)) {
+        if (p->ended || pty_now_ms() > until) {
+            pty_print(p);
+            fail_msg("'%s' never came", text);
+        }
+        pty_read(p, 50);
+    }
+    pty_settle(p);
+}
+
 /* The whole screen is exactly this. */
 static inline void pty_shows(const pty *p, const char *const *rows, int count) {
     char line[PTY_LINE];
