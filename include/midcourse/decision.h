@@ -90,6 +90,8 @@ typedef struct mc_situation {
                                             none */
     const mc_plan *draft;                /* the corrected series that stands ready, made from the
                                             positions of this check-up; NULL none */
+    bool waiting;           /* the present aligners are worn only until a corrected series comes */
+    int ordered[MC_ARCHES]; /* aligners of that series */
 } mc_situation;
 
 /* ---- options ---- */
@@ -146,7 +148,8 @@ typedef struct mc_option {
  *   poses as expected.
  * Dates are those of the series, check-ups one every checkup_weeks until the end, the last
  * counted. Refused: a hold below one day or above MC_MOST_HOLD_DAYS, correct and finish together,
- * and either without a known interval. */
+ * and either without a known interval. While a corrected series is on its way the present one is
+ * not worn on, so nothing can be said but of correcting anew, which discards the ordered one. */
 void mc_option_of(const mc_situation *situation, const mc_option_ask *ask, mc_option *out);
 
 /* The longest hold that is decided on. */
@@ -202,7 +205,10 @@ typedef struct mc_proposal {
  *    says how many teeth were measured, and where none was, that nothing is known. Named before
  *    all others are teeth of which a component is expected beyond its finishing tolerance, with a
  *    p_out of the tooth of at least name_probability, while name_series_left of their arch's
- *    series is left; the furthest out first. */
+ *    series is left; the furthest out first.
+ * While a corrected series is on its way only rules 1, 2, 3 and 6 are asked, and neither an
+ * interval nor a hold is spoken of, as the aligners are held anyway; else rule 11 says to wait:
+ * MC_PROPOSE_CARRY_ON, naming the aligners that are worn until then. */
 void mc_propose(const mc_situation *situation, mc_proposal *out);
 
 /* The teeth most worth reading next (largest weight x P(behind) x uncertainty first, of equals in

@@ -73,6 +73,38 @@ mc_status mc_look_at_plan(mc_practice *practice, const mc_case *kase, const mc_p
 mc_status mc_import_plan(mc_practice *practice, const mc_case *kase, const mc_plan_import *what,
                          mc_plan_info *out, mc_warnings *warnings, mc_error *error);
 
+/* ---- a corrected series on its way ---- */
+
+/* Record, by a doctor or an assistant, that the case's corrected series was delivered on a day. The
+ * last word holds. Refused in plain words: where no corrected plan is in force, a day before it was
+ * signed, after today, or after its first day, and while a check-up is being entered. */
+mc_status mc_plan_delivered(mc_practice *practice, const mc_case *kase, mc_day day,
+                            mc_error *error);
+/* The days on which the first aligners of its arches were begun, or are going to be (at most
+ * MC_MOST_AHEAD days from today); MC_NO_DAY leaves an arch as it is. Refused besides: before it was
+ * delivered; where a check-up found an aligner of the arch's new series worn, or none on a later
+ * day; where check-ups would be on the wrong side of the plan's first day. A check-up of the old
+ * series on the very day is as it should be. */
+enum { MC_MOST_AHEAD = 60 };
+mc_status mc_plan_begin(mc_practice *practice, const mc_case *kase, const mc_day first[MC_ARCHES],
+                        mc_error *error);
+/* They are expected on other days, from today on, than was said: the laboratory is late. Refused
+ * besides where the arch's first day is recorded. */
+mc_status mc_plan_expect(mc_practice *practice, const mc_case *kase, const mc_day first[MC_ARCHES],
+                         mc_error *error);
+/* What is said of it at once, on a page: where delivered is a day, that and the first days after it
+ * (mc_plan_delivered where it is another day than before, mc_plan_begin); where it is MC_NO_DAY, on
+ * which days it is expected. */
+typedef struct mc_plan_said {
+    mc_day delivered;
+    mc_day first[MC_ARCHES];
+} mc_plan_said;
+/* Refuse what of it would be refused, changing nothing; then record it. */
+mc_status mc_plan_said_check(mc_practice *practice, const mc_case *kase, const mc_plan_said *said,
+                             mc_error *error);
+mc_status mc_plan_said_record(mc_practice *practice, const mc_case *kase, const mc_plan_said *said,
+                              mc_error *error);
+
 /* ---- check-ups ---- */
 
 typedef struct mc_checkup_import {
@@ -100,14 +132,35 @@ mc_status mc_amend_checkup(mc_practice *practice, const mc_case *kase, int numbe
 
 /* ---- what the computation says ---- */
 
+/* The change from a plan to the one that was made from one of its check-ups. The new plan is worn
+ * from the first of its arches' first days on, as recorded or expected; until then the aligners of
+ * the old one are kept, check-ups are read on the old plan, and nothing of it advances. Where one
+ * arch begins later than the other, it has aligner 0 of the new series meanwhile and keeps its old
+ * aligner until its own first day. What was read while waiting is never part of the new plan: that
+ * starts at the poses of the check-up it was made from. */
+typedef struct mc_turn {
+    bool corrected; /* all below is said: the case's active plan was made from a check-up, and the
+                       assessed plan is that one or, from that check-up on, the one before */
+    bool waiting;   /* the assessed plan is worn only until `next` comes, on the day asked for */
+    mc_plan_info next; /* the active plan, with its first days */
+    int stages[MC_ARCHES];
+    mc_day since;         /* day of the check-up from which on the old aligners are kept */
+    int wears[MC_ARCHES]; /* the old aligner that is kept until the arch's first day; MC_NO_ALIGNER
+                             where the arch had no series */
+    bool seen_begun[MC_ARCHES]; /* a check-up found an aligner of the arch's new series worn */
+    int checkup_days;  /* from its first day to the check-up after it, by today's settings */
+    bool read_waiting; /* (always said) the assessed check-up was made while one was awaited */
+} mc_turn;
+
 /* A case with its plan, one check-up scored, and the proposal. Free with mc_assessment_free. */
 typedef struct mc_assessment {
     mc_case kase;
     mc_tooth_state states[MC_TEETH]; /* on the check-up's day; today where there is none */
     bool has_plan;
     mc_plan_info
-        info; /* of the plan the check-up is on; the active one where there is no check-up */
+        info; /* of the plan the check-up is on; the one that is worn where there is none */
     mc_plan *plan;
+    mc_turn turn;
     mc_series series[MC_ARCHES];    /* as known from the plan, the check-ups up to this one and the
                                        decisions */
     mc_series undecided[MC_ARCHES]; /* the same before what was decided on this check-up */
@@ -136,8 +189,9 @@ typedef struct mc_assessment {
     bool decision_due; /* this is the last check-up and no decision was signed on it */
 } mc_assessment;
 
-/* number 0: the last check-up on the active plan (score is NULL where nothing was read on it yet;
- * scores then hold those on the plans before), or of the case where no plan is active.
+/* number 0: the last check-up on the plan that is worn today: the active one, or the one before it
+ * while that is awaited (score is NULL where nothing was read on it yet; scores then hold those on
+ * the plans before), or of the case where no plan is active.
  * current_settings: today's set instead of the one remembered. */
 mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool current_settings,
                     mc_assessment **out, mc_error *error);
@@ -180,11 +234,40 @@ typedef enum mc_tooth_finding {
     MC_FOUND_RECESSION
 } mc_tooth_finding;
 
+/* A corrected series, while one or both arches wait for it, on a day. */
+typedef struct mc_awaited {
+    bool series[MC_ARCHES];   /* the arch has one in the corrected plan */
+    bool waits[MC_ARCHES];    /* and its first day is to come; else the next three mean nothing */
+    mc_day first[MC_ARCHES];  /* that day */
+    bool recorded[MC_ARCHES]; /* it is recorded, not only expected */
+    int wears[MC_ARCHES];     /* the old aligner that the arch wears until then; MC_NO_ALIGNER
+                                 where it had no series */
+    mc_day delivered;         /* MC_NO_DAY: not recorded */
+    bool not_recorded[MC_ARCHES]; /* the expected first day has passed, and no first day was
+                                     recorded: the dates go on as if it had been kept */
+    int waits_days; /* for how long the old aligners are kept, in all; 0 where none waits */
+} mc_awaited;
+/* What is awaited on a day. */
+void mc_await(const mc_turn *turn, mc_day on, mc_awaited *out);
+/* Whether an arch waits. */
+bool mc_awaits(const mc_awaited *awaited);
+/* "waiting: wears upper 12; new series expected 2026-12-16"; "first day not recorded"; "" where
+ * there is nothing to tell. */
+enum { MC_WAITING_TEXT_SIZE = 200 };
+void mc_waiting_text(const mc_awaited *awaited, char out[MC_WAITING_TEXT_SIZE]);
+/* The last aligner serves as an interim retainer for at most so many days: common practice. */
+enum { MC_MOST_INTERIM_DAYS = 28 };
+/* "the last aligner serves for at most 28 days meanwhile; this wait is 35", a caution where the
+ * wait is longer; "" where it is not. */
+enum { MC_INTERIM_TEXT_SIZE = MC_WAITING_TEXT_SIZE };
+void mc_waiting_caution(const mc_awaited *awaited, char out[MC_INTERIM_TEXT_SIZE]);
+
 /* One line of the worklist. */
 typedef struct mc_roster_row {
     mc_case kase;
     int aligner[MC_ARCHES]; /* by the dates; MC_NO_ALIGNER where the arch has no series */
-    int stages[MC_ARCHES];
+    int stages[MC_ARCHES];  /* of the series that aligner is of */
+    mc_awaited awaited;     /* a corrected series; the next change is then its first day */
     mc_day next_change, next_checkup, last_checkup; /* MC_NO_DAY where none */
     mc_tooth worst;                                 /* MC_NO_TOOTH when nothing was read */
     int worst_item;   /* of that tooth: MC_WORST_SEAT_GAP or a component */
@@ -195,7 +278,7 @@ typedef struct mc_roster_row {
     bool has_plan, has_proposal;
     mc_proposal_choice proposal;
     int count[MC_STATES]; /* teeth by state at the last check-up */
-    char reasons[240];    /* why it stands where it stands: phrases separated by "; " */
+    char reasons[400];    /* why it stands where it stands: phrases separated by "; " */
     int urgency;  /* larger is more urgent; rows come in falling order, then by chart number */
     int entering; /* number of the check-up that is being entered; 0 none */
     bool unread;  /* only kase and entering are known yet: see mc_roster_fill */
@@ -499,14 +582,23 @@ typedef struct mc_outlook {
     mc_day end[MC_ARCHES];    /* the first day on which the last has been worn for its time */
     mc_day next_change;       /* the first of the changes */
     mc_day next_checkup;      /* MC_NO_DAY where none is due */
+    mc_awaited awaited;       /* while one or both arches wait for a corrected series, stages to end
+                                 above are that series' */
 } mc_outlook;
 /* what NULL: as decided so far. A correction needs its plan and its start to be said in `what`;
  * `now` (NULL: the assessment's) are the settings by which the check-up after its start falls
  * due. */
 void mc_outlook_of(const mc_assessment *a, const mc_decide *what, mc_day on, const mc_settings *now,
                    mc_outlook *out);
-/* "upper and lower 14 on 2026-12-07; check-up 2026-12-02". */
-enum { MC_OUTLOOK_TEXT_SIZE = 200 };
+/* Which old aligners are worn until a corrected series comes, and how they seat by the
+ * check-up: "upper 12 and lower 9", "upper 12 (it does not seat: 0.8 mm at 13) and lower 9 (its fit
+ * was not read)". what (may be NULL): a correction about to be signed, with the aligner that is
+ * gone back to. */
+enum { MC_INTERIM_WORDS_SIZE = 240 };
+void mc_interim_words(const mc_assessment *a, const mc_decide *what,
+                      char out[MC_INTERIM_WORDS_SIZE]);
+/* "upper and lower 14 on 2026-12-07; check-up 2026-12-02"; what waits stands first. */
+enum { MC_OUTLOOK_TEXT_SIZE = 400 };
 void mc_outlook_text(const mc_outlook *outlook, char out[MC_OUTLOOK_TEXT_SIZE]);
 
 /* ---- the practice's own numbers ---- */

@@ -182,18 +182,28 @@ typedef struct mc_plan_info {
     mc_id id;
     int number; /* 1, 2 ... in the case */
     mc_plan_status status;
-    mc_day start;
+    mc_day start;            /* its first day, as expected when it was made */
     int interval[MC_ARCHES]; /* days an aligner, 1 to 365; 0 where the arch has no series */
     int made_from;    /* number of the check-up whose poses it was made from; 0 for a first plan */
     mc_id supersedes; /* none for a first plan */
-    char hash[65];    /* BLAKE2b-256, hex, of the canonical rows */
+    mc_id corrects; /* the plan that check-up is on, worn until this one is; none where that is none
+                     */
+    char hash[65];  /* BLAKE2b-256, hex, of the canonical rows */
     char by[9];
+    /* from what happened to it since (mc_plan_event); filled in */
+    mc_day ordered;          /* the day it was signed; MC_NO_DAY where that was not recorded */
+    mc_day delivered;        /* MC_NO_DAY: not recorded */
+    mc_day first[MC_ARCHES]; /* first day of each arch's series: as recorded, else as expected last,
+                                else `start`; MC_NO_DAY where the arch has no series */
+    bool begun[MC_ARCHES];   /* that first day is recorded */
+    mc_day worn_from;        /* the earlier of the first days: check-ups from then on are on it */
 } mc_plan_info;
 
 /* Hash of a plan's canonical rows, as kept with it and in the decisions that saw it. */
 void mc_plan_hash(const mc_plan *plan, char out[65]);
 /* Add a plan (info->start, interval, made_from, by are given, the rest is filled in); an active one
- * is superseded. start may be NULL. Starts on or after the plan before it. */
+ * is superseded. start may be NULL. Starts on or after the plan that is worn before it: the one of
+ * the check-up it was made from, else the last. */
 mc_status mc_record_add_plan(mc_record *record, const mc_id *case_id, const mc_plan *plan,
                              const mc_start *start, mc_plan_info *info, mc_error *error);
 /* All plans of a case by number (free with free()). */
@@ -203,6 +213,33 @@ mc_status mc_record_plans(mc_record *record, const mc_id *case_id, mc_plan_info 
 mc_status mc_record_plan(mc_record *record, const mc_id *plan_id, mc_plan **out, mc_start *start,
                          mc_error *error);
 mc_status mc_record_close_plan(mc_record *record, const mc_id *plan_id, mc_error *error);
+
+/* Something that happened to a corrected plan between its signature and its first aligner. */
+typedef enum mc_plan_event_what {
+    MC_PLAN_ORDERED,   /* signed on `day`; first: as expected then */
+    MC_PLAN_EXPECTED,  /* told on `day` to be expected anew on `first` */
+    MC_PLAN_DELIVERED, /* on `day` */
+    MC_PLAN_BEGUN,     /* recorded on `day`: the first aligner of the arch was begun on `first` */
+    MC_PLAN_EVENTS
+} mc_plan_event_what;
+typedef struct mc_plan_event {
+    mc_plan_event_what what;
+    mc_day day;
+    mc_day first[MC_ARCHES]; /* MC_NO_DAY: nothing is said of that arch */
+    char by[9];
+    int number;    /* of the plan's events, from 1 without gaps; filled in */
+    char at[21];   /* UTC; filled in */
+    char hash[65]; /* BLAKE2b-256, hex, of all the above and the plan's identity; filled in */
+} mc_plan_event;
+/* Keep one; it is never changed, the last word on an arch holds. Refuses a plan that is not the
+ * active one of an open case or was not made from a check-up, and while a check-up is being
+ * entered. */
+mc_status mc_record_add_plan_event(mc_record *record, const mc_id *plan_id, mc_plan_event *event,
+                                   mc_error *error);
+/* Those of one plan, oldest first (free with free()). */
+mc_status mc_record_plan_events(mc_record *record, const mc_id *plan_id, mc_plan_event **out,
+                                size_t *count, mc_error *error);
+
 /* The cases, open and closed, that have a plan which is closed or superseded (free with free()),
  * those of one patient side by side. */
 typedef struct mc_ended {
@@ -225,9 +262,10 @@ typedef struct mc_checkup_info {
 } mc_checkup_info;
 void mc_checkup_info_free(mc_checkup_info *list, size_t count);
 
-/* Add a completed check-up on the case's active plan, not before the plan's start or the last
- * check-up. It can never be changed, only amended. checkup->number is not looked at. out is filled
- * in, except that out->checkup.rows stays the caller's. */
+/* Add a completed check-up on the case's active plan, not before the plan is worn (worn_from) or
+ * the last check-up; until then it is on the plan that is worn meanwhile, the one of the check-up
+ * which the active plan was made from. It can never be changed, only amended. checkup->number is
+ * not looked at. out is filled in, except that out->checkup.rows stays the caller's. */
 mc_status mc_record_add_checkup(mc_record *record, const mc_id *case_id, const mc_id *plan,
                                 const mc_checkup *checkup, int64_t settings, const char *by,
                                 mc_checkup_info *out, mc_error *error);

@@ -13,8 +13,10 @@ typedef struct mc_series {
     int interval; /* days an aligner, at least 1 */
     int aligner;  /* 0..N; 0: none begun yet, the first is due on `begun` */
     mc_day begun;
-    int held; /* days the present aligner is worn longer by decision; of aligner 0: the first is
-                 begun that much later */
+    int held;   /* days the present aligner is worn longer by decision; of aligner 0: the first is
+                   begun that much later */
+    bool waits; /* the present aligner is worn until another series comes: no change is due, and
+                   the series does not come to its end */
 } mc_series;
 
 /* The series as it starts: aligner 1 begun on the plan's first day. stages may be 0 (no series). */
@@ -31,19 +33,21 @@ mc_series mc_series_seen(const mc_series *before, mc_day date, int aligner, int 
  * N from its first day on, also after the end), and its day (may be NULL): from 1, 0 where no
  * aligner is worn. */
 int mc_series_aligner_on(const mc_series *series, mc_day date, int *day);
-/* The day on which an aligner is begun by the dates; MC_NO_DAY for one that is not in the series.
- */
+/* The day on which an aligner is begun by the dates; MC_NO_DAY for one that is not in the series,
+ * and for a later one than the present while that waits. */
 mc_day mc_series_begins(const mc_series *series, int aligner);
 /* The day the next aligner after the one worn on `date` is begun, always after `date`; MC_NO_DAY
- * when the last is being worn and without a series. */
+ * when the last is being worn, when it waits, and without a series. */
 mc_day mc_series_next_change(const mc_series *series, mc_day date);
 /* The first day on which the last aligner has been worn for its interval (and hold); MC_NO_DAY
- * without a series. */
+ * without a series and while it waits. */
 mc_day mc_series_end(const mc_series *series);
 /* The series after a decision on the check-up of `date`: gone back to aligner `to`, begun that day,
  * where that is an earlier one than the present (negative: not gone back), and the aligner then
  * worn held `days` longer. */
 void mc_series_decide(mc_series *series, int to, int days, mc_day date);
+/* The aligner that the dates say is worn on `date` is kept until another series comes. */
+void mc_series_wait(mc_series *series, mc_day date);
 /* Interval x enough / hours, rounded up to whole days, for wear below `enough` hours a day: never
  * shorter than interval, which is also the answer where hours is not known (NaN) or enough. Below
  * one hour a day counts as one. */

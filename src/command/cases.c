@@ -87,7 +87,30 @@ mc_status run_case_list(context *c, mc_error *error) {
     return MC_OK;
 }
 
-static json_t *show_json(const mc_case *kase, const mc_assessment *a) {
+/* Also while its first day is awaited. */
+static json_t *plan_in_force_json(const mc_assessment *a) {
+    const mc_plan_info *info = a->turn.waiting ? &a->turn.next : &a->info;
+    int stages[MC_ARCHES];
+    if (!a->has_plan)
+        return json_null();
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        stages[arch] =
+            a->turn.waiting ? a->turn.stages[arch] : mc_plan_stages(a->plan, (mc_arch)arch);
+    return json_pack("{s:i, s:o, s:i, s:i}", "number", info->number, "start", day_json(info->start),
+                     "upper_stages", stages[MC_UPPER], "lower_stages", stages[MC_LOWER]);
+}
+
+/* The plan that is awaited, and what is worn until it begins; null where none is. */
+static json_t *waiting_json(const mc_assessment *a, mc_day today) {
+    mc_awaited awaited;
+    mc_await(&a->turn, today, &awaited);
+    json_t *out = awaited_json(&awaited);
+    if (json_is_object(out))
+        json_object_set_new(out, "plan", json_integer(a->turn.next.number));
+    return out;
+}
+
+static json_t *show_json(const mc_case *kase, const mc_assessment *a, mc_day today) {
     json_t *document = json_pack("{s:i}", "format", 1), *teeth = json_object();
     json_t *about = case_json(kase);
     json_object_update(document, about);
@@ -99,12 +122,8 @@ static json_t *show_json(const mc_case *kase, const mc_assessment *a) {
             json_object_set_new(teeth, iso, json_string(mc_tooth_state_name(a->states[t])));
     }
     json_object_set_new(document, "teeth", teeth);
-    json_object_set_new(document, "plan",
-                        a->has_plan ? json_pack("{s:i, s:o, s:i, s:i}", "number", a->info.number,
-                                                "start", day_json(a->info.start), "upper_stages",
-                                                mc_plan_stages(a->plan, MC_UPPER), "lower_stages",
-                                                mc_plan_stages(a->plan, MC_LOWER))
-                                    : json_null());
+    json_object_set_new(document, "plan", plan_in_force_json(a));
+    json_object_set_new(document, "waiting", waiting_json(a, today));
     json_object_set_new(document, "checkups", json_integer(a->last_number));
     json_object_set_new(document, "decisions", json_integer((json_int_t)a->decision_count));
     return document;
@@ -135,6 +154,11 @@ static void print_series(const mc_assessment *a, mc_day today) {
             continue;
         }
         int worn = mc_series_aligner_on(s, today, NULL);
+        if (s->waits) {
+            printf("  %s  aligner %d of %d, kept until the new series begins\n", ARCH[arch], worn,
+                   s->stages);
+            continue;
+        }
         printf("  %s  aligner %d of %d by the dates, %d days each\n", ARCH[arch], worn, s->stages,
                s->interval);
         mc_day change = mc_series_next_change(s, today);
@@ -142,6 +166,20 @@ static void print_series(const mc_assessment *a, mc_day today) {
             printf("         next change %s\n", day_text(change, day));
         printf("         series ends %s\n", day_text(mc_series_end(s), day));
     }
+}
+
+static void print_waiting(const mc_assessment *a, mc_day today) {
+    char text[MC_WAITING_TEXT_SIZE], caution[MC_INTERIM_TEXT_SIZE], line[480];
+    mc_awaited awaited;
+    mc_await(&a->turn, today, &awaited);
+    mc_waiting_text(&awaited, text);
+    mc_waiting_caution(&awaited, caution);
+    if (*text == '\0')
+        return;
+    snprintf(line, sizeof line, "Plan %d, %s.%s%s%s", a->turn.next.number, text,
+             *caution ? " Caution: " : "", caution, *caution ? "." : "");
+    printf("\n");
+    print_wrapped(line, 0);
 }
 
 mc_status run_case_show(context *c, mc_error *error) {
@@ -154,7 +192,7 @@ mc_status run_case_show(context *c, mc_error *error) {
     if (status != MC_OK)
         return status;
     if (c->json) {
-        status = print_json(show_json(&kase, a), error);
+        status = print_json(show_json(&kase, a, c->today), error);
     } else {
         mc_case_label(&kase, label);
         printf("Case %s  %s, born %s%s\n\nTeeth\n", label, safe(kase.name, name, sizeof name),
@@ -162,8 +200,10 @@ mc_status run_case_show(context *c, mc_error *error) {
         print_teeth(a);
         if (a->has_plan) {
             printf("\nPlan %d, %s %s\n", a->info.number,
-                   a->info.start > c->today ? "starts" : "started", day_text(a->info.start, born));
+                   a->info.worn_from > c->today ? "starts" : "started",
+                   day_text(a->info.worn_from, born));
             print_series(a, c->today);
+            print_waiting(a, c->today);
         } else {
             printf("\nNo plan yet: midcourse --as INITIALS plan import %s FILE --start DATE\n",
                    label);

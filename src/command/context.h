@@ -58,6 +58,9 @@ mc_status run_plan_export(context *c, mc_error *error);
 mc_status run_arch_import(context *c, mc_error *error);
 mc_status run_arch_show(context *c, mc_error *error);
 mc_status run_arch_export(context *c, mc_error *error);
+mc_status run_plan_delivered(context *c, mc_error *error);
+mc_status run_plan_begin(context *c, mc_error *error);
+mc_status run_plan_expect(context *c, mc_error *error);
 mc_status run_checkup_import(context *c, mc_error *error);
 mc_status run_checkup_list(context *c, mc_error *error);
 mc_status run_checkup_amend(context *c, mc_error *error);
@@ -114,6 +117,10 @@ enum { PERCENT_SIZE = 8 };
 const char *percent_text(double p, char out[PERCENT_SIZE]);
 json_t *day_json(mc_day day);
 json_t *number_json(double value);
+/* An arch's first day of a plan: {"day", "recorded"}; null where it has no series. */
+json_t *first_day_json(const mc_plan_info *info, mc_arch arch);
+/* A corrected series that is awaited; null where nothing is. */
+json_t *awaited_json(const mc_awaited *awaited);
 /* MC_USAGE: --json prints its own document, so a file needs --out of another name. */
 mc_status two_documents(mc_error *error);
 /* The caution that stands under every proposal. */

@@ -57,6 +57,15 @@ static void add_choice(const mc_decision *d, mc_choice choice, char *out, size_t
              more);
 }
 
+/* What is worn until an ordered series begins. */
+static void print_interim(const mc_assessment *a, bool opened) {
+    char text[MC_INTERIM_WORDS_SIZE], line[MC_INTERIM_WORDS_SIZE + 40];
+    mc_interim_words(a, NULL, text);
+    snprintf(line, sizeof line, "Until then the person wears %s.", text);
+    if (opened && a->turn.waiting)
+        print_wrapped(line, 0);
+}
+
 static mc_status tell_signed(context *c, const mc_case *kase, const mc_decision *d,
                              mc_error *error) {
     json_t *choices = json_array();
@@ -73,11 +82,12 @@ static mc_status tell_signed(context *c, const mc_case *kase, const mc_decision 
         return status;
     }
     bool opened = !mc_id_is_none(&d->plan);
+    const int in_force = a->turn.waiting ? a->turn.next.number : a->info.number;
     if (c->json) {
         status = print_json(json_pack("{s:i, s:s, s:i, s:o, s:s, s:s, s:s, s:o}", "format", 1,
                                       "case", c->arguments.word[0], "checkup", d->checkup,
                                       "choices", choices, "by", d->by, "at", d->at, "hash", d->hash,
-                                      "plan", opened ? json_integer(a->info.number) : json_null()),
+                                      "plan", opened ? json_integer(in_force) : json_null()),
                             error);
     } else {
         char day[11];
@@ -88,9 +98,10 @@ static mc_status tell_signed(context *c, const mc_case *kase, const mc_decision 
         mc_outlook_text(&outlook, next);
         printf("Signed by %s: %s, on check-up %d.\n", d->by, text, d->checkup);
         if (opened)
-            printf("Plan %d is open beside plan %d, which stays on record; it starts on %s.\n"
-                   "Until then the last aligner that seats is worn.\n",
-                   a->info.number, a->info.number - 1, day_text(a->info.start, day));
+            printf("Plan %d is open beside plan %d, which stays on record; it starts on %s.\n",
+                   in_force, in_force - 1,
+                   day_text(a->turn.corrected ? a->turn.next.worn_from : a->info.start, day));
+        print_interim(a, opened);
         snprintf(line, sizeof line, "Next: %s.", next);
         print_wrapped(line, 0);
     }

@@ -39,6 +39,36 @@ json_t *day_json(mc_day day) {
     return day == MC_NO_DAY ? json_null() : json_string(day_text(day, text));
 }
 
+json_t *first_day_json(const mc_plan_info *info, mc_arch arch) {
+    return info->first[arch] == MC_NO_DAY
+               ? json_null()
+               : json_pack("{s:o, s:b}", "day", day_json(info->first[arch]), "recorded",
+                           info->begun[arch]);
+}
+
+static json_t *awaited_arch_json(const mc_awaited *awaited, mc_arch arch) {
+    return !awaited->series[arch]
+               ? json_null()
+               : json_pack("{s:o, s:o, s:b, s:b}", "wears",
+                           awaited->wears[arch] == MC_NO_ALIGNER
+                               ? json_null()
+                               : json_integer(awaited->wears[arch]),
+                           "first", day_json(awaited->first[arch]), "recorded",
+                           awaited->recorded[arch], "not_recorded", awaited->not_recorded[arch]);
+}
+
+json_t *awaited_json(const mc_awaited *awaited) {
+    char text[MC_WAITING_TEXT_SIZE];
+    mc_waiting_text(awaited, text);
+    return *text == '\0'
+               ? json_null()
+               : json_pack("{s:o, s:o, s:o, s:o}", "upper", awaited_arch_json(awaited, MC_UPPER),
+                           "lower", awaited_arch_json(awaited, MC_LOWER), "delivered",
+                           day_json(awaited->delivered), "days",
+                           awaited->waits_days > 0 ? json_integer(awaited->waits_days)
+                                                   : json_null());
+}
+
 json_t *number_json(double value) {
     return isfinite(value) ? json_real(value) : json_null();
 }

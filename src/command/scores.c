@@ -184,14 +184,14 @@ static json_t *row_json(const mc_roster_row *r) {
         json_array_append_new(list, json_string(rest));
         rest = end ? end + 2 : rest + strlen(rest);
     }
-    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o, s:s, s:b, s:o}", "case", label,
+    return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o, s:s, s:b, s:o, s:o}", "case", label,
                      "name", r->kase.name, "upper",
                      place_json(r->aligner[MC_UPPER], r->stages[MC_UPPER]), "lower",
                      place_json(r->aligner[MC_LOWER], r->stages[MC_LOWER]), "next_change",
                      day_json(r->next_change), "next_checkup", day_json(r->next_checkup), "worst",
                      r->worst != MC_NO_TOOTH ? json_string(worst) : json_null(), "lag_index",
                      number_json(r->lag_index), "state", mc_state_name(r->state), "decision_due",
-                     r->decision_due, "reasons", list);
+                     r->decision_due, "reasons", list, "waiting", awaited_json(&r->awaited));
 }
 
 static void print_row(const mc_roster_row *r) {

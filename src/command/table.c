@@ -38,6 +38,12 @@ static const option_spec PLAN_IMPORT[] = {
 static const option_spec PLAN_SHOW[] = {{"stage", "N", "at this stage (the last)"}, END};
 static const option_spec PLAN_EXPORT[] = {
     {"out", "FILE", "a new file (standard output)"}, NOTATION, END};
+static const option_spec PLAN_DELIVERED[] = {{"date", "DATE", "day of the delivery"}, END};
+static const option_spec PLAN_BEGIN[] = {
+    {"date", "DATE", "first day of the new series, in every arch that has one"},
+    {"upper", "DATE", "first day in the upper arch only"},
+    {"lower", "DATE", "first day in the lower arch only"},
+    END};
 static const option_spec CHECKUP_IMPORT[] = {
     {"date", "DATE", "day of the check-up"},
     {"aligner", "K", "aligner worn, in every arch that has a series"},
@@ -159,6 +165,17 @@ const command COMMANDS[] = {
      run_plan_show},
     {"plan export", "CASE", "write the plan as a plan file", NULL, PLAN_EXPORT, 1, 1, true,
      run_plan_export},
+    {"plan delivered", "CASE --date DATE", "record that a corrected series was delivered",
+     "A corrected series is ordered by a signed decision; until it begins the last aligner that "
+     "seats is worn.",
+     PLAN_DELIVERED, 1, 1, true, run_plan_delivered},
+    {"plan begin", "CASE --date DATE", "record the first day of a corrected series",
+     "It may begin in the upper and in the lower arch on different days. From the earlier one on "
+     "check-ups are on the new plan.",
+     PLAN_BEGIN, 1, 1, true, run_plan_begin},
+    {"plan expect", "CASE --date DATE", "record that a corrected series is expected another day",
+     "For a series that has not begun: the day said at the signature, or before, no longer holds.",
+     PLAN_BEGIN, 1, 1, true, run_plan_expect},
     {"checkup import", "CASE FILE --date DATE --aligner K", "enter and complete a check-up",
      "The file is described in midcourse-checkup(5). A completed check-up is never changed, only "
      "amended.",

@@ -8,9 +8,11 @@
 #include "import_plan.h"
 #include "midcourse/exchange.h"
 #include "occlusal.h"
+#include "series_days.h"
 #include "tooth.h"
 #include "words.h"
 
+#include <ctype.h>
 #include <curses.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -330,6 +332,33 @@ static void import_plan(console *con, void *self) {
         frame_with_role(con, BY_CHAIR, "imports a plan", ask_plan);
 }
 
+/* ---- a corrected series on its way ---- */
+
+static void days_recorded(console *con, void *self) {
+    chart_view *chart = self;
+    mc_outlook outlook;
+    char text[MC_OUTLOOK_TEXT_SIZE];
+    if (!show_checkup(con, chart, 0))
+        return;
+    mc_outlook_of(chart->a, NULL, con->today, NULL, &outlook);
+    mc_outlook_text(&outlook, text);
+    frame_say(con, "Recorded. Next: %s.", text);
+}
+
+static void ask_days(console *con, void *self) {
+    series_days_ask(con, ((chart_view *)self)->a, days_recorded);
+}
+
+static void series_days(console *con, void *self) {
+    const mc_assessment *a = ((chart_view *)self)->a;
+    if (a->kase.closed != MC_NO_DAY)
+        frame_say(con, "This case is closed.");
+    else if (!a->turn.corrected)
+        frame_say(con, "No corrected series is on its way: a signed correction orders one.");
+    else
+        frame_with_role(con, BY_CHAIR, "records the days of a series", ask_days);
+}
+
 /* "Since check-up 2 (2026-10-13). ", "" where it is not behind. */
 static void since_text(const chart_view *chart, mc_tooth tooth, char *out, size_t size) {
     int since = chart->a->behind_since[tooth];
@@ -378,6 +407,20 @@ static void stage_in_words(console *con, const chart_view *chart) {
     pager_open(con, page);
 }
 
+static void waiting_in_words(const console *con, const chart_view *chart, pager *page) {
+    char text[MC_WAITING_TEXT_SIZE], caution[MC_INTERIM_TEXT_SIZE];
+    mc_awaited awaited;
+    mc_await(&chart->a->turn, con->today, &awaited);
+    mc_waiting_text(&awaited, text);
+    mc_waiting_caution(&awaited, caution);
+    if (text[0] == '\0')
+        return;
+    pager_heading(page, "The corrected series (s)");
+    pager_add(page, STYLE_PLAIN, "", text);
+    if (caution[0] != '\0')
+        pager_add(page, STYLE_CARE, "caution", caution);
+}
+
 static void outlook_in_words(const console *con, const chart_view *chart, pager *page) {
     char text[240];
     chart_outcome_text(chart, text, sizeof text);
@@ -414,6 +457,7 @@ void chart_in_words(console *con, void *self) {
         pager_add(page, STYLE_PLAIN, "", a->proposal.sentence);
     }
     pager_add(page, STYLE_FAINT, "", CHART_CAUTION);
+    waiting_in_words(con, chart, page);
     outlook_in_words(con, chart, page);
     size_t matters = 0;
     size_t count = chart_by_urgency(chart, teeth, &matters);
@@ -484,6 +528,8 @@ static const key_row KEYS[] = {
     {'r', 0, "r", "history", "what was done with this case, by whom and when", history},
     {'m', 0, "m", "matters", "hide the teeth on plan or seated, or show all", only_off},
     {'p', 0, "p", "plan", "import the plan that the case begins with", import_plan},
+    {'s', 0, "s", "series", "record that a corrected series was delivered, and its first days",
+     series_days},
     {'n', 0, "n", NULL, "the next tooth notation", chart_change_notation},
     {KEY_LEFT, 'h', "Left", NULL, "a tooth to the left on the screen (h too)", left},
     {KEY_RIGHT, 'l', "Right", NULL, "a tooth to the right (l too)", right},
@@ -504,6 +550,21 @@ static const screen_ops OPS = {.name = "chart",
 
 /* ---- opening ---- */
 
+/* "Waiting: wears upper 12; new series expected 2026-12-16. s records its delivery and first day."
+ */
+static void say_waiting(console *con, const mc_assessment *a) {
+    char text[MC_WAITING_TEXT_SIZE], caution[MC_INTERIM_TEXT_SIZE];
+    mc_awaited awaited;
+    mc_await(&a->turn, con->today, &awaited);
+    mc_waiting_text(&awaited, text);
+    mc_waiting_caution(&awaited, caution);
+    if (text[0] == '\0')
+        return;
+    text[0] = (char)toupper((unsigned char)text[0]);
+    frame_say(con, "%s.%s%s%s s records its delivery and first days.", text,
+              *caution ? " Caution: " : "", caution, *caution ? "." : "");
+}
+
 void chart_show(console *con, mc_assessment *assessment) {
     chart_view *chart = calloc(1, sizeof *chart);
     if (!chart) {
@@ -523,6 +584,8 @@ void chart_show(console *con, mc_assessment *assessment) {
         frame_say(con, "Check-up %d is being entered: e goes on with it.", chart->entering);
     else if (assessment->decision_due)
         frame_say(con, "A decision waits on this check-up.");
+    else
+        say_waiting(con, assessment);
 }
 
 mc_status chart_open(console *con, const mc_case *kase, int number, mc_error *error) {

@@ -13,11 +13,28 @@ typedef struct standing {
     int aligner, day, stages;
     double stage;
     mc_day change, end;
-    bool over;   /* the last aligner has been worn for its time */
-    bool closed; /* the plan is: a doctor has signed its finish */
-    int next;    /* the aligner begun at the change */
-    int today;   /* the aligner worn today by the dates */
+    bool over;     /* the last aligner has been worn for its time */
+    bool closed;   /* the plan is: a doctor has signed its finish */
+    int next;      /* the aligner begun at the change */
+    int today;     /* the aligner worn today by the dates */
+    mc_day first;  /* of the arch's corrected series, which is awaited; MC_NO_DAY */
+    bool expected; /* it is not recorded */
+    int old; /* the aligner of the series before that the arch wears until then; 0: none, or it
+                is the one that stands above */
+    bool not_recorded; /* it has passed, and was not recorded */
 } standing;
+
+/* What the arch waits for. */
+static void await(const console *con, const mc_assessment *a, mc_arch arch, standing *out) {
+    mc_awaited awaited;
+    mc_await(&a->turn, con->today, &awaited);
+    out->first = awaited.waits[arch] ? awaited.first[arch] : MC_NO_DAY;
+    out->expected = !awaited.recorded[arch];
+    out->old = !a->turn.waiting && awaited.waits[arch] && awaited.wears[arch] > 0
+                   ? awaited.wears[arch]
+                   : 0;
+    out->not_recorded = awaited.not_recorded[arch];
+}
 
 static standing standing_of(const console *con, const chart_view *chart, mc_arch arch) {
     const mc_assessment *a = chart->a;
@@ -37,7 +54,23 @@ static standing standing_of(const console *con, const chart_view *chart, mc_arch
     out.end = mc_series_end(series);
     out.over = out.end != MC_NO_DAY && out.end <= on;
     out.closed = a->info.status == MC_PLAN_CLOSED;
+    if (last)
+        await(con, a, arch, &out);
+    else
+        out.first = MC_NO_DAY;
     return out;
+}
+
+/* "worn until new", "exp. 2026-12-16". */
+static void draw_waiting_narrow(const theme *look, const standing *s, area box) {
+    char day[11];
+    mc_day_text(s->first, day);
+    if (s->old > 0)
+        put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "wears old %d", s->old);
+    else
+        put(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "worn until new");
+    put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN, "%s %s",
+               s->expected ? "exp." : "from", day);
 }
 
 /* In 16 columns. */
@@ -48,7 +81,14 @@ static void draw_series_narrow(const theme *look, const standing *s, mc_arch arc
                s->aligner, s->stages);
     if (s->day >= 0)
         snprintf(when, sizeof when, "day %d, ", s->day);
-    put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "%sst. %.1f", when, s->stage);
+    if (s->not_recorded)
+        put(look, box.row + 1, box.col, box.cols, STYLE_CARE, "day not recorded");
+    else
+        put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "%sst. %.1f", when, s->stage);
+    if (s->first != MC_NO_DAY) {
+        draw_waiting_narrow(look, s, box);
+        return;
+    }
     mc_day_text(s->change, day);
     if (s->change == MC_NO_DAY)
         put(look, box.row + 2, box.col, box.cols, STYLE_PLAIN,
@@ -62,6 +102,18 @@ static void draw_series_narrow(const theme *look, const standing *s, mc_arch arc
                s->over ? "ended" : "ends ", day);
 }
 
+static void draw_waiting_wide(const theme *look, const standing *s, area box) {
+    char day[11];
+    mc_day_text(s->first, day);
+    if (s->old > 0)
+        put_format(look, box.row + 1, box.col, box.cols, STYLE_PLAIN,
+                   "wears aligner %d of the series before", s->old);
+    else
+        put(look, box.row + 1, box.col, box.cols, STYLE_PLAIN, "worn until the new series begins");
+    put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "%s %s",
+               s->expected ? "that is expected on" : "that is on", day);
+}
+
 static void draw_series_wide(const console *con, const standing *s, mc_arch arch, area box) {
     const theme *look = &con->theme;
     char day[11], when[40] = "", due[40];
@@ -69,6 +121,10 @@ static void draw_series_wide(const console *con, const standing *s, mc_arch arch
         snprintf(when, sizeof when, ", day %d", s->day);
     put_format(look, box.row, box.col, box.cols, STYLE_STRONG, "%s aligner %d of %d%s (stage %.1f)",
                arch == MC_UPPER ? "upper" : "lower", s->aligner, s->stages, when, s->stage);
+    if (s->first != MC_NO_DAY) {
+        draw_waiting_wide(look, s, box);
+        return;
+    }
     mc_day_text(s->change, day);
     bool ahead = s->change >= con->today; /* not so where an earlier check-up is looked at */
     words_due(s->change, con->today, due, sizeof due);
@@ -83,7 +139,9 @@ static void draw_series_wide(const console *con, const standing *s, mc_arch arch
     mc_day_text(s->end, day);
     put_format(look, box.row + 2, box.col, box.cols, STYLE_PLAIN, "series %s on %s",
                s->over ? "ended" : "ends", day);
-    if (s->today != s->aligner)
+    if (s->not_recorded)
+        put(look, box.row + 3, box.col, box.cols, STYLE_CARE, "first day not recorded (s)");
+    else if (s->today != s->aligner)
         put_format(look, box.row + 3, box.col, box.cols, STYLE_PLAIN,
                    "by the dates aligner %d has been begun since", s->today);
 }

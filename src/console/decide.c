@@ -246,8 +246,9 @@ static const char *why_not(const mc_assessment *a) {
         return "Nothing has been read on this plan yet: a decision needs a check-up.";
     if (a->score->number != a->last_number)
         return "A decision is made on the last check-up: F5 shows it.";
-    return a->info.status == MC_PLAN_ACTIVE ? NULL
-                                            : "This plan is finished: there is nothing to decide.";
+    return a->info.status == MC_PLAN_ACTIVE || a->turn.waiting
+               ? NULL
+               : "This plan is finished: there is nothing to decide.";
 }
 
 /* Nothing chosen yet; the assessment is taken over. */

@@ -141,18 +141,17 @@ static void ask_initials(console *con, decide_view *d) {
 /* Back on the chart: what was signed, and what comes next. */
 static void tell_signed(console *con, chart_view *below, const char *what, const char *by) {
     mc_outlook outlook;
-    char next[MC_OUTLOOK_TEXT_SIZE], day[11];
+    char next[MC_OUTLOOK_TEXT_SIZE], day[11], worn[MC_INTERIM_WORDS_SIZE];
     if (!chart_show_last(con, below))
         return;
     const mc_assessment *a = below->a;
     mc_outlook_of(a, NULL, con->today, NULL, &outlook);
     mc_outlook_text(&outlook, next);
-    mc_day_text(a->info.start, day);
-    if (!a->score && a->info.number > 1)
-        frame_say(con,
-                  "Signed by %s: %s. Plan %d starts on %s; until then the last aligner that seats "
-                  "is worn. Next: %s.",
-                  by, what, a->info.number, day, next);
+    mc_day_text(a->turn.next.worn_from, day);
+    mc_interim_words(a, NULL, worn);
+    if (a->turn.waiting && a->turn.next.ordered == con->today)
+        frame_say(con, "Signed by %s: %s. Plan %d is expected to start on %s; worn until then: %s.",
+                  by, what, a->turn.next.number, day, worn);
     else
         frame_say(con, "Signed by %s: %s. Next: %s.", by, what, next);
 }

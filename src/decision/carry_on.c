@@ -1,4 +1,4 @@
-/* Rule 11: carry on, or finish. */
+/* Rule 11: carry on, finish, or wait for the corrected series. */
 #include "rules.h"
 
 /* ---- 11 carry on, finish ---- */
@@ -156,5 +156,31 @@ bool rule_carry_on(const mc_situation *s, mc_proposal *out) {
         say(out, ".");
     }
     say_outside(s, &outside, out);
+    return true;
+}
+
+/* ---- 11 wait ---- */
+
+/* "upper 12 and lower 9"; nothing where no aligner is worn. */
+static void say_worn(const mc_situation *s, mc_proposal *out) {
+    const char *between = " ";
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        if (mc_plan_stages(s->plan, (mc_arch)arch) > 0 && s->score->aligner[arch] > 0) {
+            say(out, "%s%s %d", between, arch_word((mc_arch)arch), s->score->aligner[arch]);
+            between = " and ";
+        }
+    }
+}
+
+bool rule_wait(const mc_situation *s, mc_proposal *out) {
+    const named watch = s->score->measured == 0 ? to_read(s) : to_watch(s);
+    propose(out, MC_PROPOSE_CARRY_ON, &watch);
+    say(out, "Wait for the corrected series and wear");
+    say_worn(s, out);
+    say(out, " on until it begins: no rule finds a reason to act meanwhile.");
+    say_basis(s, out);
+    if (s->score->measured > 0) {
+        say_watch(s, &watch, out);
+    }
     return true;
 }

@@ -27,6 +27,10 @@ bool rule_talk_wear(const mc_situation *s, mc_proposal *out) {
     propose(out, MC_PROPOSE_TALK_WEAR, &behind);
     say(out, "Talk about wear: %s hours a day were said, below %s.",
         plain(s->score->wear_hours).text, plain(s->settings->wear_hours).text);
+    if (s->waiting) {
+        say(out, " The present aligners are worn until the corrected series begins.");
+        return true;
+    }
     say_intervals(s, out);
     if (behind.count > 0) {
         say(out, " Hold the present aligner: ");

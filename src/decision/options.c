@@ -321,7 +321,8 @@ static void decide_dates(course *k, const mc_option_ask *ask) {
 /* Corrected now: what is left of the series is never worn. Poses are taken after a hold. */
 static bool lead_new(course *k, const mc_option_ask *ask, const bool grip[MC_TEETH],
                      mc_option *out) {
-    out->discarded = still_to_begin(k);
+    out->discarded =
+        k->s->waiting ? k->s->ordered[MC_UPPER] + k->s->ordered[MC_LOWER] : still_to_begin(k);
     const bool at_once = !asked(ask, MC_HOLD) && !asked(ask, MC_GO_BACK);
     k->as_read = k->s->exact && at_once;
     k->as_drafted = k->s->draft && at_once;
@@ -343,6 +344,9 @@ static bool lead_on(course *k, const mc_option_ask *ask, const bool grip[MC_TEET
 
 /* Lead the course as asked; false where that cannot be. */
 static bool lead(course *k, const mc_option_ask *ask, bool grip[MC_TEETH], mc_option *out) {
+    if (k->s->waiting && !asked(ask, MC_CORRECT)) {
+        return refuse(out, "a corrected series is on its way: this one is not worn on");
+    }
     if (asked(ask, MC_CORRECT) && asked(ask, MC_FINISH)) {
         return refuse(out, "correct now and finish first exclude each other");
     }
@@ -445,7 +449,8 @@ static void add(usual *u, unsigned choices, int days, int to) {
     mc_option one;
     mc_option_of(u->s, &ask, &one);
     u->failed = u->failed || one.failed;
-    const bool kept = one.possible || asked(&ask, MC_CORRECT) || asked(&ask, MC_FINISH);
+    const bool kept = one.possible || asked(&ask, MC_CORRECT) || asked(&ask, MC_FINISH) ||
+                      (u->s->waiting && asked(&ask, MC_CARRY_ON));
     if (kept && u->count < MC_MOST_OPTIONS) {
         u->out[u->count++] = one;
     }

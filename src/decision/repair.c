@@ -83,7 +83,9 @@ bool rule_repair(const mc_situation *s, mc_proposal *out) {
     }
     propose(out, MC_PROPOSE_REPAIR, &teeth);
     say_repair(s, &teeth, out);
-    if (behind.count > 0) {
+    if (s->waiting) {
+        say(out, "The present aligner is worn until the corrected series begins.");
+    } else if (behind.count > 0) {
         out->days = (int)s->settings->hold_days;
         say(out, "Wear the present aligner %d days longer: ", out->days);
         say_teeth(out, behind.tooth, behind.count);

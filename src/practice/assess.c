@@ -2,6 +2,7 @@
  * Nothing here is stored. */
 #include "assess.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -9,14 +10,37 @@ static bool is_active(const held *h, size_t i) {
     return h->plans[i].status == MC_PLAN_ACTIVE;
 }
 
-/* Which check-up is meant (its index, or -1 for none) and which plan (or -1). number 0: the last on
- * the active plan, where there is one; else the last of all. */
-static mc_status choose(const held *h, const mc_case *kase, int number, int *checkup, int *plan,
-                        mc_error *error) {
-    *checkup = *plan = -1;
+/* The plan that was worn before plan p was, -1 where that was not made from one. */
+static int worn_before(const held *h, int p) {
+    for (size_t i = 0; p >= 0 && i < h->plan_count; i++)
+        if (mc_id_same(&h->plans[i].id, &h->plans[p].corrects))
+            return (int)i;
+    return -1;
+}
+
+/* The active plan, else the last; -1 where there is none. */
+static int plan_in_force(const held *h) {
+    int plan = -1;
     for (size_t i = 0; i < h->plan_count; i++)
-        if (is_active(h, i) || *plan < 0 || !is_active(h, (size_t)*plan))
-            *plan = (int)i;
+        if (is_active(h, i) || plan < 0 || !is_active(h, (size_t)plan))
+            plan = (int)i;
+    return plan;
+}
+
+/* The plan that is worn on a day: the one in force from its first day on, until then the one that
+ * it was corrected from. */
+static int worn_plan(const held *h, mc_day on) {
+    const int plan = plan_in_force(h), before = worn_before(h, plan);
+    return before >= 0 && is_active(h, (size_t)plan) && on < h->plans[plan].worn_from ? before
+                                                                                      : plan;
+}
+
+/* Which check-up is meant (its index, or -1 for none) and which plan (or -1). number 0: the last on
+ * the plan that is worn on that day; where none is active, the last of all. */
+static mc_status choose(const held *h, const mc_case *kase, int number, mc_day on, int *checkup,
+                        int *plan, mc_error *error) {
+    *checkup = -1;
+    *plan = worn_plan(h, on);
     for (size_t i = 0; i < h->checkup_count; i++) {
         bool wanted = number > 0
                           ? h->checkups[i].checkup.number == number
@@ -40,8 +64,17 @@ static mc_status take_in(mc_tracker *tracker, const mc_checkup *checkup,
     return mc_tracker_add(tracker, &of_day, error);
 }
 
+/* A plan that was ordered and never worn, as another was ordered in its place, leaves no trace. */
+static bool ever_worn(const held *h, size_t plan, const mc_id *now) {
+    bool worn = mc_id_same(&h->plans[plan].id, now);
+    for (size_t i = 0; i < h->checkup_count; i++)
+        worn = worn || mc_id_same(&h->checkups[i].plan, &h->plans[plan].id);
+    return worn;
+}
+
 /* Replay plans and check-ups before the chosen one, each scored with the same settings, and begin
- * its plan. */
+ * its plan. What was read while a corrected plan was awaited is on the plan that was worn then; the
+ * new one begins at the poses it was made from, and keeps of it only what it tells of the pace. */
 static mc_status replay_before(replay *r, mc_assessment *a, mc_error *error) {
     const held *h = &r->h;
     r->before = mc_tracker_new(&a->settings);
@@ -53,7 +86,8 @@ static mc_status replay_before(replay *r, mc_assessment *a, mc_error *error) {
         const mc_checkup_info *c = &h->checkups[i];
         while (begun < h->plan_count &&
                (begun == 0 || !mc_id_same(&h->plans[begun - 1].id, &c->plan))) {
-            mc_tracker_begin(r->before, h->plan[begun], begun > 0 ? &h->start[begun] : NULL);
+            if (ever_worn(h, begun, &c->plan))
+                mc_tracker_begin(r->before, h->plan[begun], begun > 0 ? &h->start[begun] : NULL);
             begun++;
         }
         if (i == r->last)
@@ -84,17 +118,19 @@ static mc_status score_last(const replay *r, const mc_checkup *checkup,
     return MC_OK;
 }
 
-/* Where the arches stand by the dates: the plan's start, what the first `count` check-ups saw where
- * they are on it, and the signed decisions on the first `decided` of those. */
-static void follow_dates(const replay *r, int count, int decided, const mc_assessment *a,
-                         mc_series out[MC_ARCHES]) {
-    const held *h = &r->h;
+/* Where the arches of a plan stand by the dates: the first days of its series, what the first
+ * `count` check-ups saw where they are on it, and the signed decisions on the first `decided` of
+ * those. From a correction on they wait for its series. */
+static void follow_plan(const held *h, int plan, const int stages[MC_ARCHES], int count,
+                        int decided, const mc_assessment *a, mc_series out[MC_ARCHES]) {
+    const mc_plan_info *info = &h->plans[plan];
     for (int arch = 0; arch < MC_ARCHES; arch++)
-        out[arch] = mc_series_start(mc_plan_stages(a->plan, (mc_arch)arch), a->info.interval[arch],
-                                    a->info.start);
+        out[arch] =
+            mc_series_start(stages[arch], info->interval[arch],
+                            info->first[arch] != MC_NO_DAY ? info->first[arch] : info->start);
     for (int i = 0; i < count; i++) {
         const mc_checkup *c = &h->checkups[i].checkup;
-        if (!mc_id_same(&h->checkups[i].plan, &h->plans[r->plan].id))
+        if (!mc_id_same(&h->checkups[i].plan, &info->id))
             continue;
         for (int arch = 0; arch < MC_ARCHES; arch++)
             out[arch] = mc_series_seen(&out[arch], c->date, c->aligner[arch], c->day[arch]);
@@ -106,6 +142,70 @@ static void follow_dates(const replay *r, int count, int decided, const mc_asses
                 mc_series_decided(&out[arch], decision->choices, decision->to, decision->days,
                                   c->date);
         }
+    }
+}
+
+/* The same of the plan that is assessed. */
+static void follow_dates(const replay *r, int count, int decided, const mc_assessment *a,
+                         mc_series out[MC_ARCHES]) {
+    const int stages[MC_ARCHES] = {mc_plan_stages(a->plan, MC_UPPER),
+                                   mc_plan_stages(a->plan, MC_LOWER)};
+    follow_plan(&r->h, r->plan, stages, count, decided, a, out);
+}
+
+/* ---- the change from one plan to the next ---- */
+
+/* The day from which on the aligners of plan `worn` are kept for a corrected series: of the first
+ * check-up that one was made from. */
+static mc_day waits_since(const held *h, int worn) {
+    mc_day since = MC_NO_DAY;
+    for (size_t p = 0; p < h->plan_count; p++) {
+        if (worn_before(h, (int)p) != worn)
+            continue;
+        for (size_t i = 0; i < h->checkup_count; i++) {
+            const mc_checkup *c = &h->checkups[i].checkup;
+            if (c->number == h->plans[p].made_from && (since == MC_NO_DAY || c->date < since))
+                since = c->date;
+        }
+    }
+    return since;
+}
+
+/* Whether an aligner of the arch was ever seen to be worn on the plan. */
+static bool seen_begun(const held *h, int plan, int arch) {
+    bool seen = false;
+    for (size_t i = 0; i < h->checkup_count; i++)
+        seen = seen || (mc_id_same(&h->checkups[i].plan, &h->plans[plan].id) &&
+                        h->checkups[i].checkup.aligner[arch] > 0);
+    return seen;
+}
+
+/* What there is to tell of the plan that is worn next, or has just begun to be. stages: of every
+ * plan, as far as they were counted before the assessment took its plan over. */
+static void find_turn(const replay *r, mc_day on, const int (*stages)[MC_ARCHES],
+                      mc_assessment *a) {
+    const held *h = &r->h;
+    const int next = plan_in_force(h), worn = worn_before(h, next);
+    const int number = r->last >= 0 ? h->checkups[r->last].checkup.number : 0;
+    mc_series before[MC_ARCHES];
+    mc_turn *turn = &a->turn;
+    *turn = (mc_turn){.since = MC_NO_DAY, .wears = {MC_NO_ALIGNER, MC_NO_ALIGNER}};
+    for (size_t p = 0; p < h->plan_count; p++)
+        turn->read_waiting = turn->read_waiting ||
+                             (worn_before(h, (int)p) == r->plan && h->plans[p].made_from < number);
+    if (worn < 0 || !is_active(h, (size_t)next) || (r->plan != next && r->plan != worn) ||
+        (r->plan == worn && number < h->plans[next].made_from))
+        return;
+    turn->corrected = true;
+    turn->waiting = r->plan == worn && on < h->plans[next].worn_from;
+    turn->next = h->plans[next];
+    turn->since = waits_since(h, worn);
+    follow_plan(h, worn, stages[worn], (int)h->checkup_count, (int)h->checkup_count, a, before);
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        turn->stages[arch] = stages[next][arch];
+        turn->seen_begun[arch] = seen_begun(h, next, arch);
+        if (before[arch].stages > 0)
+            turn->wears[arch] = mc_series_aligner_on(&before[arch], h->plans[next].worn_from, NULL);
     }
 }
 
@@ -183,8 +283,36 @@ static mc_status replay_all(replay *r, mc_assessment *a, mc_error *error) {
     return status == MC_OK ? score_last(r, last, states, a, error) : status;
 }
 
+/* Aligners of every plan that is held. */
+static mc_status count_stages(const held *h, int (**out)[MC_ARCHES], mc_error *error) {
+    *out = calloc(h->plan_count, sizeof **out);
+    if (!*out)
+        return mc_fail(error, MC_REFUSED, "out of memory");
+    for (size_t p = 0; p < h->plan_count; p++)
+        for (int arch = 0; arch < MC_ARCHES; arch++)
+            (*out)[p][arch] = mc_plan_stages(h->plan[p], (mc_arch)arch);
+    return MC_OK;
+}
+
+/* Tell of the change of plans, before the plan is handed over. */
+static mc_status tell_turn(mc_practice *practice, const replay *r, mc_day on, mc_assessment *a,
+                           mc_error *error) {
+    int(*stages)[MC_ARCHES] = NULL;
+    mc_settings now;
+    mc_status status = count_stages(&r->h, &stages, error);
+    if (status == MC_OK)
+        find_turn(r, on, (const int(*)[MC_ARCHES])stages, a);
+    free(stages);
+    if (status != MC_OK || !a->turn.corrected)
+        return status;
+    status = mc_record_settings(practice->record, &a->kase.id, &now, NULL, error);
+    if (status == MC_OK)
+        a->turn.checkup_days = (int)lround(7 * now.checkup_weeks);
+    return status;
+}
+
 /* Hand the chosen check-up's readings and the plan over from what is held, and score. */
-static mc_status assess(mc_practice *practice, replay *r, int checkup, bool current,
+static mc_status assess(mc_practice *practice, replay *r, int checkup, mc_day on, bool current,
                         mc_assessment *a, mc_error *error) {
     held *h = &r->h;
     mc_status status = gather(practice, h, checkup, current, a, error);
@@ -192,7 +320,8 @@ static mc_status assess(mc_practice *practice, replay *r, int checkup, bool curr
         return status;
     /* with nothing read on the present plan, what came before it is still shown */
     r->last = checkup >= 0 ? checkup : (int)h->checkup_count - 1;
-    if (r->last >= 0)
+    status = tell_turn(practice, r, on, a, error);
+    if (status == MC_OK && r->last >= 0)
         status = replay_all(r, a, error);
     if (status != MC_OK)
         return status;
@@ -215,7 +344,8 @@ static mc_status assess(mc_practice *practice, replay *r, int checkup, bool curr
     h->checkups[checkup].checkup.note = NULL;
     for (int i = 0; i < checkup; i++)
         a->checkups_before_on_plan += mc_id_same(&h->checkups[i].plan, &a->info.id);
-    a->decision_due = a->score->number == a->last_number && a->info.status == MC_PLAN_ACTIVE;
+    a->decision_due =
+        a->score->number == a->last_number && (a->info.status == MC_PLAN_ACTIVE || a->turn.waiting);
     for (size_t d = 0; d < a->decision_count; d++)
         if (a->decisions[d].checkup == a->last_number)
             a->decision_due = false;
@@ -229,8 +359,8 @@ void mc_replay_free(replay *r) {
 }
 
 /* In one view of the record: load, take the open check-up in where there is one, assess. */
-static mc_status look(mc_practice *practice, const mc_case *kase, int number, bool current,
-                      const mc_checkup_info *open, replay *r, mc_assessment **out,
+static mc_status look(mc_practice *practice, const mc_case *kase, int number, mc_day on,
+                      bool current, const mc_checkup_info *open, replay *r, mc_assessment **out,
                       mc_error *error) {
     int checkup = -1;
     *r = (replay){.plan = -1, .last = -1};
@@ -246,9 +376,9 @@ static mc_status look(mc_practice *practice, const mc_case *kase, int number, bo
         if (status == MC_OK && open)
             number = r->h.checkups[r->h.checkup_count - 1].checkup.number;
         if (status == MC_OK)
-            status = choose(&r->h, kase, number, &checkup, &r->plan, error);
+            status = choose(&r->h, kase, number, on, &checkup, &r->plan, error);
         if (status == MC_OK)
-            status = assess(practice, r, checkup, current, *out, error);
+            status = assess(practice, r, checkup, on, current, *out, error);
         mc_record_end_reading(practice->record);
     }
     if (status != MC_OK) {
@@ -262,13 +392,22 @@ static mc_status look(mc_practice *practice, const mc_case *kase, int number, bo
 mc_status mc_assess_keeping(mc_practice *practice, const mc_case *kase, int number,
                             bool current_settings, replay *r, mc_assessment **out,
                             mc_error *error) {
-    return look(practice, kase, number, current_settings, NULL, r, out, error);
+    return look(practice, kase, number, practice->today, current_settings, NULL, r, out, error);
 }
 
 mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool current_settings,
                     mc_assessment **out, mc_error *error) {
     replay r;
-    mc_status status = look(practice, kase, number, current_settings, NULL, &r, out, error);
+    mc_status status =
+        look(practice, kase, number, practice->today, current_settings, NULL, &r, out, error);
+    mc_replay_free(&r);
+    return status;
+}
+
+mc_status mc_assess_on(mc_practice *practice, const mc_case *kase, mc_day on, bool current_settings,
+                       mc_assessment **out, mc_error *error) {
+    replay r;
+    mc_status status = look(practice, kase, 0, on, current_settings, NULL, &r, out, error);
     mc_replay_free(&r);
     return status;
 }
@@ -277,7 +416,7 @@ mc_status mc_assess(mc_practice *practice, const mc_case *kase, int number, bool
 
 mc_status mc_assess_open(mc_practice *practice, const mc_case *kase, const mc_checkup_info *open,
                          replay *r, mc_assessment **out, mc_error *error) {
-    mc_status status = look(practice, kase, 0, false, open, r, out, error);
+    mc_status status = look(practice, kase, 0, open->checkup.date, false, open, r, out, error);
     if (status == MC_OK)
         (*out)->decision_due = false;
     return status;

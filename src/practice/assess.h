@@ -31,6 +31,9 @@ typedef struct {
 } replay;
 void mc_replay_free(replay *r);
 
+/* mc_assess of number 0, as of another day than today. */
+mc_status mc_assess_on(mc_practice *practice, const mc_case *kase, mc_day on, bool current_settings,
+                       mc_assessment **out, mc_error *error);
 /* mc_assess, and what was replayed for it (the caller's to free): r->before is the case before the
  * check-up that was assessed. */
 mc_status mc_assess_keeping(mc_practice *practice, const mc_case *kase, int number,

@@ -107,6 +107,31 @@ mc_status mc_active_plan(mc_practice *practice, const mc_case *kase, mc_plan_inf
     return plan ? mc_record_plan(practice->record, &info->id, plan, NULL, error) : MC_OK;
 }
 
+mc_status mc_worn_plan(mc_practice *practice, const mc_case *kase, mc_day on, mc_plan_info *info,
+                       mc_error *error) {
+    mc_plan_info *list = NULL;
+    size_t count = 0;
+    char from[11];
+    mc_status status = mc_active_plan(practice, kase, info, NULL, error);
+    if (status != MC_OK || info->worn_from <= on)
+        return status;
+    mc_day_text(info->worn_from, from);
+    status = mc_record_plans(practice->record, &kase->id, &list, &count, error);
+    bool found = false;
+    const mc_id before = info->corrects;
+    for (size_t i = 0; status == MC_OK && i < count; i++)
+        if (!mc_id_is_none(&before) && mc_id_same(&list[i].id, &before)) {
+            *info = list[i];
+            found = true;
+        }
+    free(list);
+    if (status == MC_OK && !found)
+        status =
+            mc_fail(error, MC_REFUSED, "the plan of case %s starts on %s: nothing to check yet",
+                    kase->chart, from);
+    return status;
+}
+
 static mc_status check_first_plan(mc_practice *practice, const mc_case *kase,
                                   const mc_plan_import *what, mc_error *error) {
     mc_plan_info *list = NULL;

@@ -61,8 +61,8 @@ static mc_status check_dates_and_frame(const mc_assessment *a, const mc_checkup 
                                        mc_error *error) {
     char day[11], other[11];
     mc_day_text(checkup->date, day);
-    if (checkup->date < a->info.start) {
-        mc_day_text(a->info.start, other);
+    if (checkup->date < a->info.worn_from) {
+        mc_day_text(a->info.worn_from, other);
         return mc_fail(error, MC_REFUSED, "%s is before the plan's start, %s", day, other);
     }
     for (size_t i = 0; i < a->checkups; i++)
@@ -155,7 +155,7 @@ mc_status mc_import_checkup(mc_practice *practice, const mc_case *kase,
 
     mc_status status = mc_active_plan(practice, kase, &(mc_plan_info){0}, NULL, error);
     if (status == MC_OK)
-        status = mc_assess(practice, kase, 0, true, &a, error);
+        status = mc_assess_on(practice, kase, what->date, true, &a, error);
     if (status == MC_OK)
         status = check_dates_and_frame(a, &checkup, error);
     if (status == MC_OK)

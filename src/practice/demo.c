@@ -121,7 +121,7 @@ static mc_status sign(const making *m, const demo_checkup *c, mc_error *error) {
     mc_warnings warnings;
     mc_decide what = {.choices = c->decision.choices,
                       .days = c->decision.days,
-                      .to = -1,
+                      .to = c->decision.choices & 1u << MC_GO_BACK ? c->decision.to : -1,
                       .cause = c->decision.cause,
                       .reason = c->decision.reason,
                       .start = MC_NO_DAY};
@@ -162,6 +162,18 @@ static mc_status make_checkup(const making *m, int index, mc_error *error) {
     return status == MC_OK && c->decision.choices != 0 ? sign(m, c, error) : status;
 }
 
+/* The corrected series comes and begins. */
+static mc_status begin_series(const making *m, mc_error *error) {
+    const mc_day came = m->start + m->from->delivered, begun = m->start + m->from->begun;
+    const mc_day first[MC_ARCHES] = {begun, begun};
+    mc_status status = act(m, ASSISTANT, came, error);
+    if (status == MC_OK)
+        status = mc_plan_delivered(m->practice, &m->kase, came, error);
+    if (status == MC_OK)
+        status = act(m, ASSISTANT, begun, error);
+    return status == MC_OK ? mc_plan_begin(m->practice, &m->kase, first, error) : status;
+}
+
 /* Say in which case, and on which day of it, something went wrong. */
 static mc_status blame(const making *m, mc_status status, mc_error *error) {
     char day[11];
@@ -190,6 +202,8 @@ static mc_status make_case(mc_practice *practice, mc_day today, const demo_case 
         status = import_plan(&m, error);
     for (int i = 0; status == MC_OK && i < from->checkups; i++)
         status = make_checkup(&m, i, error);
+    if (status == MC_OK && from->begun > 0)
+        status = begin_series(&m, error);
     if (status == MC_OK && from->closed)
         status = mc_case_close(practice, &m.kase, error);
     return blame(&m, status, error);

@@ -25,6 +25,7 @@ typedef struct {
     int days;         /* of a hold */
     mc_cause cause;   /* of a correction */
     const char *reason;
+    int to; /* aligner of a go-back */
 } demo_decision;
 
 /* A check-up, its readings in CHART-checkup-N.csv, and what was signed on it the same day. */
@@ -50,7 +51,9 @@ typedef struct {
     int later_at;     /* found so at this check-up; 0 none */
     demo_checkup checkup[DEMO_CHECKUPS];
     int checkups;
-    bool closed; /* the case is over since its last check-up */
+    int delivered, begun; /* days of the plan on which its corrected series came, and began; 0 none
+                           */
+    bool closed;          /* the case is over since its last check-up */
 } demo_case;
 extern const demo_case demo_cases[];
 extern const size_t demo_case_count;

@@ -7,7 +7,7 @@
 #define BOTH(value)                                                                                \
     { value, value }
 #define SIGNED(choices, days, reason)                                                              \
-    { choices, days, MC_CAUSE_NONE, reason }
+    { choices, days, MC_CAUSE_NONE, reason, -1 }
 #define NOT_YET SIGNED(0, 0, NULL)
 #define CARRIED_ON SIGNED(CARRY_ON, 0, NULL)
 #define FINISHED SIGNED(FINISH, 0, "what is left does not matter to the person")
@@ -23,6 +23,7 @@
 enum {
     CARRY_ON = 1 << MC_CARRY_ON,
     HOLD = 1 << MC_HOLD,
+    BACK = 1 << MC_GO_BACK,
     LOCAL = 1 << MC_LOCAL_MEASURES,
     CORRECT = 1 << MC_CORRECT,
     FINISH = 1 << MC_FINISH
@@ -147,11 +148,18 @@ const demo_case demo_cases[] = {
      .interval = BOTH(10),
      .teeth = {NO_THIRD_MOLARS},
      .checkups = 3,
-     .checkup =
-         {{40, BOTH(5), BOTH(1), 21, MC_CALIPER, CARRIED_ON, NULL},
-          {81, BOTH(9), BOTH(2), 21, MC_PHOTO,
-           SIGNED(LOCAL, 0, "12 and 13 follow less and less: seating exercises"), NULL},
-          {121, BOTH(13), BOTH(2), 21.5, MC_SCAN, {CORRECT, 0, MC_CAUSE_STAGING, NULL}, NULL}}},
+     .checkup = {{40, BOTH(5), BOTH(1), 21, MC_CALIPER, CARRIED_ON, NULL},
+                 {81, BOTH(9), BOTH(2), 21, MC_PHOTO,
+                  SIGNED(LOCAL, 0, "12 and 13 follow less and less: seating exercises"), NULL},
+                 {121,
+                  BOTH(13),
+                  BOTH(2),
+                  21.5,
+                  MC_SCAN,
+                  {CORRECT | BACK, 0, MC_CAUSE_STAGING, "13 gaps at 12; 12 is worn meanwhile", 12},
+                  NULL}},
+     .delivered = 140,
+     .begun = 142},
     /* upper and lower at different aligners, several teeth behind */
     {.chart = "1011",
      .name = "Tansy, Ilka",

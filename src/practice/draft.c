@@ -23,15 +23,9 @@ static mc_status check_case(mc_practice *practice, mc_draft *d, const mc_case *k
 
 /* The frame of a new check-up of today, but for its aligners. */
 static mc_status prepare(mc_practice *practice, mc_draft *d, mc_error *error) {
-    char day[11];
     mc_plan_info plan;
     mc_settings settings;
-    mc_status status = mc_active_plan(practice, &d->kase, &plan, NULL, error);
-    if (status == MC_OK && plan.start > practice->today) {
-        mc_day_text(plan.start, day);
-        return mc_fail(error, MC_REFUSED, "the plan of case %s starts on %s: nothing to check yet",
-                       d->kase.chart, day);
-    }
+    mc_status status = mc_worn_plan(practice, &d->kase, practice->today, &plan, error);
     d->begun = (mc_checkup_info){.plan = plan.id, .version = 1, .open = true};
     d->begun.checkup = (mc_checkup){.date = practice->today,
                                     .aligner = {MC_NO_ALIGNER, MC_NO_ALIGNER},

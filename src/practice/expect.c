@@ -1,5 +1,5 @@
 /* What readings against a neighbour should say on a day, by their baselines and the plan. */
-#include "practice.h"
+#include "assess.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -65,7 +65,7 @@ mc_status mc_expect(mc_practice *practice, const mc_case *kase, mc_day on,
     *out = (mc_expectation){.on = on == MC_NO_DAY ? practice->today : on};
     mc_status status = mc_active_plan(practice, kase, &(mc_plan_info){0}, NULL, error);
     if (status == MC_OK)
-        status = mc_assess(practice, kase, 0, true, &a, error);
+        status = mc_assess_on(practice, kase, out->on, true, &a, error);
     if (status == MC_OK) {
         out->plan = a->info.number;
         status = set_frame(a, aligner, day, out, error);

@@ -381,6 +381,41 @@ static bool correction_drafted(telling *out, const mc_entry *entry, json_t *deta
     return true;
 }
 
+/* ---- a corrected series on its way ---- */
+
+static bool plan_delivered(telling *out, const mc_entry *entry, json_t *detail,
+                           const case_facts *facts) {
+    (void)entry, (void)facts;
+    long long plan;
+    if (!whole_of(detail, "plan", &plan))
+        return false;
+    tell(out, "plan %lld delivered on %s", plan, text_of(detail, "day"));
+    return true;
+}
+
+/* " upper and lower on 2026-12-16", " upper on 2026-12-16, lower on 2027-01-06". */
+static void tell_days(telling *out, json_t *detail) {
+    const char *upper = text_of(detail, "upper"), *lower = text_of(detail, "lower");
+    if (strcmp(upper, lower) == 0)
+        tell(out, " upper and lower on %s", upper);
+    else if (*upper && *lower)
+        tell(out, " upper on %s, lower on %s", upper, lower);
+    else
+        tell(out, " %s on %s", *upper ? "upper" : "lower", *upper ? upper : lower);
+}
+
+static bool plan_begun(telling *out, const mc_entry *entry, json_t *detail,
+                       const case_facts *facts) {
+    (void)facts;
+    long long plan;
+    bool begun = strcmp(entry->action, "plan begun") == 0;
+    if (!whole_of(detail, "plan", &plan))
+        return false;
+    tell(out, begun ? "plan %lld: first day" : "plan %lld: first day expected", plan);
+    tell_days(out, detail);
+    return true;
+}
+
 /* ---- the table ---- */
 
 static const struct {
@@ -397,6 +432,9 @@ static const struct {
                  {"case closed", case_closed},
                  {"tooth recorded", tooth_recorded},
                  {"plan imported", plan_imported},
+                 {"plan delivered", plan_delivered},
+                 {"plan begun", plan_begun},
+                 {"plan expected", plan_begun},
                  {"check-up begun", checkup_done},
                  {"check-up completed", checkup_done},
                  {"check-up discarded", checkup_done},

@@ -73,6 +73,11 @@ json_t *mc_describe_checkup(const mc_checkup *checkup, int number, int version);
 mc_status mc_active_plan(mc_practice *practice, const mc_case *kase, mc_plan_info *info,
                          mc_plan **plan, mc_error *error);
 
+/* The plan that is worn on a day: the active one from its first day on, until then the one it was
+ * corrected from. Refuses where there is no active plan, and a first one that begins later. */
+mc_status mc_worn_plan(mc_practice *practice, const mc_case *kase, mc_day on, mc_plan_info *info,
+                       mc_error *error);
+
 /* Poses that an order may rest on: of every tooth, each component's mean and variance over readings
  * by scan or landmarks at a check-up; NaN where there is none. */
 typedef struct {
@@ -84,6 +89,15 @@ void mc_exact_poses(const mc_checkup *checkup, const mc_settings *settings, exac
  * one may. most_days: as old as they may be by today. */
 void mc_why_preview(const mc_assessment *a, const exact_poses *poses, const bool moves[MC_TEETH],
                     double most_days, mc_day today, char *out, size_t size);
+
+/* How the aligner that is worn until a corrected series comes was seen to seat. */
+typedef enum { INTERIM_SEATS, INTERIM_GAPS, INTERIM_NOT_READ } interim_fit;
+/* By the last check-up on the plan that read it; the largest gap and where. */
+interim_fit mc_interim_fit(const mc_assessment *a, int worn, mc_arch arch, mc_tooth *at,
+                           double *gap);
+/* Warn of one that does not seat. */
+mc_status mc_warn_of_interim(const mc_assessment *a, const mc_decide *what, mc_warnings *warnings,
+                             mc_error *error);
 
 /* mc_sign where the passphrase of who acts is known to be right: the demo has just made its people,
  * and a passphrase is slow to check on purpose. */

@@ -1,5 +1,5 @@
 /* The worklist: every open case with its place in the queue and why. */
-#include "practice.h"
+#include "assess.h"
 #include "summary.h"
 
 #include <math.h>
@@ -40,6 +40,23 @@ static void follow_series(const summary *s, mc_day on, mc_roster_row *row) {
     memcpy(row->stages, outlook.stages, sizeof row->stages);
     memcpy(row->aligner, outlook.aligner, sizeof row->aligner);
     row->next_change = outlook.next_change;
+    mc_await(&s->turn, on, &row->awaited);
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        const mc_day first = row->awaited.first[arch];
+        if (row->awaited.waits[arch] && (row->next_change == MC_NO_DAY || first < row->next_change))
+            row->next_change = first;
+    }
+}
+
+/* A corrected series on its way, and that the last aligner should not serve so long. */
+static void add_waiting(mc_roster_row *row) {
+    char text[MC_WAITING_TEXT_SIZE];
+    mc_waiting_text(&row->awaited, text);
+    if (*text)
+        add_reason(row, "%s", text);
+    mc_waiting_caution(&row->awaited, text);
+    if (*text)
+        add_reason(row, "%s", text);
 }
 
 enum {
@@ -101,6 +118,7 @@ static void judge(const summary *s, mc_day on, mc_roster_row *row) {
                    s->plan_start > on ? "plan %d not started yet" : "nothing read on plan %d yet",
                    s->plan);
     }
+    add_waiting(row);
     if (row->next_checkup != MC_NO_DAY && row->next_checkup < on) {
         int late = on - row->next_checkup;
         row->urgency += late < MOST_LATE ? late : MOST_LATE;
@@ -115,6 +133,9 @@ static mc_roster_row unread_row(const mc_summary *of) {
                            .unread = true,
                            .urgency = UNREAD_RANK,
                            .aligner = {MC_NO_ALIGNER, MC_NO_ALIGNER},
+                           .awaited = {.first = {MC_NO_DAY, MC_NO_DAY},
+                                       .wears = {MC_NO_ALIGNER, MC_NO_ALIGNER},
+                                       .delivered = MC_NO_DAY},
                            .next_change = MC_NO_DAY,
                            .next_checkup = MC_NO_DAY,
                            .last_checkup = MC_NO_DAY,
@@ -182,7 +203,7 @@ mc_status mc_roster_begin(mc_practice *practice, mc_day on, mc_roster_row **out,
     for (size_t i = 0; status == MC_OK && i < *count; i++) {
         summary s;
         (*out)[i] = unread_row(&list[i]);
-        if (summary_read(&list[i], &s))
+        if (summary_read(&list[i], &s) && summary_holds(&s, on))
             fill_row(&s, on, &(*out)[i]);
     }
     free(list);
@@ -192,13 +213,13 @@ mc_status mc_roster_begin(mc_practice *practice, mc_day on, mc_roster_row **out,
 }
 
 /* The case's summary as it is now, kept or computed; *made: it was computed. */
-static mc_status summarise(mc_practice *practice, const mc_summary *found, summary *out, bool *made,
-                           mc_error *error) {
+static mc_status summarise(mc_practice *practice, mc_day on, const mc_summary *found, summary *out,
+                           bool *made, mc_error *error) {
     mc_assessment *a = NULL;
     *made = false;
-    if (summary_read(found, out))
+    if (summary_read(found, out) && summary_holds(out, on))
         return MC_OK;
-    mc_status status = mc_assess(practice, &found->kase, 0, false, &a, error);
+    mc_status status = mc_assess_on(practice, &found->kase, on, false, &a, error);
     if (status == MC_OK) {
         summary_of(a, out);
         *made = true;
@@ -220,7 +241,7 @@ static mc_status read_row(mc_practice *practice, mc_day on, mc_roster_row *row, 
         status = mc_record_summary(practice->record, summary_computation, &id, kept, error);
         if (status == MC_OK) {
             *row = unread_row(kept);
-            status = summarise(practice, kept, &s, &made, error);
+            status = summarise(practice, on, kept, &s, &made, error);
         }
         mc_record_end_reading(practice->record);
     }

@@ -89,6 +89,10 @@ static mc_status check_choices(const mc_assessment *a, const mc_decide *what, mc
         return mc_fail_need(error, MC_NEED_PLAN, "a correction needs its plan");
     if (chosen(what, MC_CORRECT) && what->cause == MC_CAUSE_NONE)
         return mc_fail_need(error, MC_NEED_CAUSE, "a correction needs its cause");
+    if (a->turn.waiting && chosen(what, MC_FINISH))
+        return mc_fail(error, MC_REFUSED,
+                       "a corrected series is on its way: finish belongs to a series that is worn "
+                       "to its end");
     if (!chosen(what, MC_CORRECT) && (what->plan || what->cause != MC_CAUSE_NONE))
         return mc_fail(error, MC_REFUSED, "a plan and a cause belong to a correction");
     if (mc_needs_reason(a, what) && (!what->reason || !*what->reason))
@@ -160,6 +164,8 @@ static mc_status read_correction(mc_practice *practice, const mc_assessment *a,
         status = take_poses(practice, a, c, error);
     if (status == MC_OK)
         status = mc_accept_warnings(warnings, what->accept_warnings, "sign it", error);
+    if (status == MC_OK) /* told, but the doctor may know of none that seats */
+        status = mc_warn_of_interim(a, what, warnings, error);
     return status;
 }
 
@@ -175,7 +181,14 @@ static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const 
     }
     if (info->start < practice->today)
         return mc_fail(error, MC_REFUSED, "a corrected plan cannot start before today");
-    return mc_record_add_plan(practice->record, &a->kase.id, c->plan, &c->start, info, error);
+    mc_status status =
+        mc_record_add_plan(practice->record, &a->kase.id, c->plan, &c->start, info, error);
+    mc_plan_event ordered = {.what = MC_PLAN_ORDERED, .day = practice->today};
+    snprintf(ordered.by, sizeof ordered.by, "%s", practice->actor.initials);
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        ordered.first[arch] = info->first[arch];
+    return status == MC_OK ? mc_record_add_plan_event(practice->record, &info->id, &ordered, error)
+                           : status;
 }
 
 /* ---- evidence ---- */
@@ -261,10 +274,16 @@ static mc_status changed_meanwhile(const mc_assessment *a, mc_error *error) {
                         a->kase.chart);
 }
 
+/* The first day of the plan in force, as it was looked at. */
+static mc_day turn_day(const mc_assessment *a) {
+    return a->turn.waiting ? a->turn.next.worn_from : a->info.worn_from;
+}
+
 /* Whether the case is still as the doctor looked at it. */
 static mc_status check_seen(const mc_assessment *a, const mc_assessment *seen, mc_error *error) {
     if (!seen ||
         (seen->score && a->score && seen->info.number == a->info.number &&
+         seen->turn.waiting == a->turn.waiting && turn_day(seen) == turn_day(a) &&
          seen->score->number == a->score->number && seen->checkup.version == a->checkup.version &&
          seen->decision_count == a->decision_count && seen->settings_set == a->settings_set &&
          memcmp(seen->states, a->states, sizeof a->states) == 0 &&
@@ -280,6 +299,7 @@ static mc_status check_unchanged(mc_practice *practice, const mc_assessment *a, 
     mc_checkup_info *list = NULL;
     mc_decision *decisions = NULL;
     size_t count = 0, decided = 0;
+    const int seen = a->turn.waiting ? a->turn.next.number : a->info.number;
     mc_status status = mc_active_plan(practice, &a->kase, &active, NULL, error);
     if (status == MC_OK)
         status = mc_record_checkups(practice->record, &a->kase.id, false, &list, &count, error);
@@ -287,7 +307,7 @@ static mc_status check_unchanged(mc_practice *practice, const mc_assessment *a, 
         status =
             mc_record_decisions_said(practice->record, &a->kase.id, &decisions, &decided, error);
     if (status == MC_OK &&
-        (active.number != a->info.number || count == 0 ||
+        (active.number != seen || active.worn_from != turn_day(a) || count == 0 ||
          list[count - 1].checkup.number != a->score->number ||
          list[count - 1].version != a->checkup.version || decided != a->decision_count))
         status = changed_meanwhile(a, error);
@@ -384,7 +404,7 @@ static mc_status look_at(mc_practice *practice, const mc_case *kase, const mc_de
             error, MC_REFUSED,
             "case %s: nothing was read on the present plan, so there is nothing to decide on",
             kase->chart);
-    else if (status == MC_OK && (*a)->info.status != MC_PLAN_ACTIVE)
+    else if (status == MC_OK && (*a)->info.status != MC_PLAN_ACTIVE && !(*a)->turn.waiting)
         status = mc_fail(error, MC_REFUSED, "case %s has no active plan", kase->chart);
     if (status == MC_OK)
         status = check_none_open(practice, kase, error);

@@ -52,6 +52,8 @@ void mc_situation_of(const mc_assessment *a, mc_earlier *earlier, mc_situation *
                           .tracker = a->tracker,
                           .forecast = &a->forecast,
                           .exact = a->exact};
+    out->waiting = a->turn.read_waiting;
+    memcpy(out->ordered, a->turn.stages, sizeof out->ordered);
     memcpy(out->series, a->undecided, sizeof out->series);
     for (size_t i = 0; i + 1 < a->checkups; i++) {
         earlier[i] =

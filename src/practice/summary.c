@@ -44,9 +44,26 @@ static void take_worst(const mc_score *score, summary *out) {
     out->worst_way = item->planned > item->mean ? 1 : item->planned < item->mean ? -1 : 0;
 }
 
+static void take_turn(const mc_turn *turn, summary *out) {
+    out->turn = *turn;
+    if (!turn->corrected)
+        return;
+    if (turn->waiting)
+        out->holds_until = turn->next.worn_from;
+    else
+        out->holds_from = turn->next.worn_from;
+}
+
+bool summary_holds(const summary *of, mc_day on) {
+    return (of->holds_from == MC_NO_DAY || on >= of->holds_from) &&
+           (of->holds_until == MC_NO_DAY || on < of->holds_until);
+}
+
 void summary_of(const mc_assessment *a, summary *out) {
     *out = (summary){.has_plan = a->has_plan,
                      .plan_start = MC_NO_DAY,
+                     .holds_from = MC_NO_DAY,
+                     .holds_until = MC_NO_DAY,
                      .decision_due = a->decision_due,
                      .last_checkup = MC_NO_DAY,
                      .next_checkup = MC_NO_DAY,
@@ -59,10 +76,11 @@ void summary_of(const mc_assessment *a, summary *out) {
     if (a->has_plan) {
         out->plan = a->info.number;
         out->plan_status = a->info.status;
-        out->plan_start = a->info.start;
+        out->plan_start = a->info.worn_from;
         memcpy(out->series, a->series, sizeof out->series);
+        take_turn(&a->turn, out);
         mc_outlook outlook; /* of which only what does not depend on the day is taken */
-        mc_outlook_of(a, NULL, a->info.start, NULL, &outlook);
+        mc_outlook_of(a, NULL, a->info.worn_from, NULL, &outlook);
         out->next_checkup = outlook.next_checkup;
     }
     if (a->score) {
@@ -80,7 +98,7 @@ void summary_of(const mc_assessment *a, summary *out) {
 
 /* ---- bytes ---- */
 
-enum { LAYOUT = 2 }; /* another one gets another number */
+enum { LAYOUT = 3 }; /* another one gets another number */
 
 /* A walk over the fields in their one order, writing them or reading them. Whole numbers are four
  * bytes, two's complement, reals the eight of their IEEE 754 form, the lowest first. */
@@ -143,6 +161,49 @@ static void series(walk *w, mc_series *s) {
     s->held = whole(w, s->held, 0, MOST);
 }
 
+/* A bit of a whole number. */
+static bool bit(int bits, int at) {
+    return (bits >> at & 1) != 0;
+}
+
+enum {
+    CORRECTED,
+    WAITING,
+    BEGUN,
+    SEEN = BEGUN + MC_ARCHES,
+    HELD = SEEN + MC_ARCHES,
+    BITS = HELD + MC_ARCHES
+};
+
+/* What is yes or no of the change of plans. */
+static void turn_bits(walk *w, summary *s) {
+    int bits = s->turn.corrected << CORRECTED | s->turn.waiting << WAITING;
+    for (int arch = 0; arch < MC_ARCHES; arch++)
+        bits |= s->turn.next.begun[arch] << (BEGUN + arch) |
+                s->turn.seen_begun[arch] << (SEEN + arch) | s->series[arch].waits << (HELD + arch);
+    bits = whole(w, bits, 0, (1 << BITS) - 1);
+    s->turn.corrected = bit(bits, CORRECTED);
+    s->turn.waiting = bit(bits, WAITING);
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        s->turn.next.begun[arch] = bit(bits, BEGUN + arch);
+        s->turn.seen_begun[arch] = bit(bits, SEEN + arch);
+        s->series[arch].waits = bit(bits, HELD + arch);
+    }
+}
+
+static void turn(walk *w, summary *s) {
+    turn_bits(w, s);
+    s->turn.next.number = whole(w, s->turn.next.number, 0, INT_MAX);
+    s->turn.next.delivered = day(w, s->turn.next.delivered);
+    s->turn.since = day(w, s->turn.since);
+    for (int arch = 0; arch < MC_ARCHES; arch++) {
+        s->turn.next.first[arch] = day(w, s->turn.next.first[arch]);
+        s->turn.wears[arch] = whole(w, s->turn.wears[arch], MC_NO_ALIGNER, MC_MOST_STAGES);
+    }
+    s->holds_from = day(w, s->holds_from);
+    s->holds_until = day(w, s->holds_until);
+}
+
 static void fields(walk *w, summary *s) {
     whole(w, LAYOUT, LAYOUT, LAYOUT);
     s->has_plan = truth(w, s->has_plan);
@@ -154,6 +215,7 @@ static void fields(walk *w, summary *s) {
     s->plan_start = day(w, s->plan_start);
     for (int arch = 0; arch < MC_ARCHES; arch++)
         series(w, &s->series[arch]);
+    turn(w, s);
     s->last_checkup = day(w, s->last_checkup);
     s->next_checkup = day(w, s->next_checkup);
     s->worst = tooth(w, s->worst);

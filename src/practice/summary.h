@@ -12,6 +12,9 @@ typedef struct {
     mc_plan_status plan_status;
     mc_day plan_start;
     mc_series series[MC_ARCHES];
+    mc_turn turn; /* of which only what mc_await looks at, and the number of the plan, is kept */
+    mc_day holds_from, holds_until; /* before the one and from the other day on the case has to be
+                                       looked at anew, as another plan is worn; MC_NO_DAY: never */
     mc_day last_checkup, next_checkup; /* MC_NO_DAY where none */
     mc_tooth worst;
     int worst_item, worst_way; /* as in mc_roster_row */
@@ -28,6 +31,9 @@ typedef struct {
 
 /* From an assessment of the case's last check-up. */
 void summary_of(const mc_assessment *a, summary *out);
+
+/* Whether it is the case's on a day. */
+bool summary_holds(const summary *of, mc_day on);
 
 /* Its bytes, and back: false where they are none that this version wrote. */
 void summary_write(const summary *from, mc_summary *to);

@@ -258,25 +258,48 @@ mc_status checkup_none_open(mc_record *record, const case_row *of, mc_error *err
                    of->text, number, by);
 }
 
+/* Whether the plan is the one that is worn on a day: the active one from its first day on, and
+ * until then the one it was corrected from. */
+static mc_status check_turn(mc_record *record, const case_row *of, const plan_row *plan,
+                            mc_day date, mc_error *error) {
+    plan_turn turn;
+    char text[11];
+    mc_status status = plan_turn_of(record, of->n, &turn, error);
+    if (status != MC_OK) {
+        return status;
+    }
+    const bool meanwhile = turn.worn_n != 0 && plan->n == turn.worn_n;
+    const mc_day from = meanwhile ? plan->start : turn.from;
+    if (plan->case_n != of->n || (plan->status != MC_PLAN_ACTIVE && !meanwhile)) {
+        return mc_fail(error, MC_REFUSED, "%s: plan %d is not its active plan", of->text,
+                       plan->number);
+    }
+    if (date == MC_NO_DAY || date < from) {
+        mc_day_text(from, text);
+        return mc_fail(error, MC_REFUSED, "%s: its plan starts on %s", of->text, text);
+    }
+    if (meanwhile && date >= turn.from) {
+        mc_day_text(turn.from, text);
+        return mc_fail(error, MC_REFUSED, "%s: its corrected plan is worn from %s on", of->text,
+                       text);
+    }
+    return MC_OK;
+}
+
 static mc_status check_place(mc_record *record, const case_row *of, const plan_row *plan,
                              mc_day date, int *number, mc_error *error) {
     int last;
     mc_day before;
     char text[11];
-    if (plan->case_n != of->n || plan->status != MC_PLAN_ACTIVE) {
-        return mc_fail(error, MC_REFUSED, "%s: plan %d is not its active plan", of->text,
-                       plan->number);
+    mc_status status = check_turn(record, of, plan, date, error);
+    if (status == MC_OK) {
+        status = checkup_none_open(record, of, error);
     }
-    mc_status status = checkup_none_open(record, of, error);
     if (status == MC_OK) {
         status = last_checkup(record, of->n, &last, &before, error);
     }
     if (status != MC_OK) {
         return status;
-    }
-    if (date == MC_NO_DAY || date < plan->start) {
-        mc_day_text(plan->start, text);
-        return mc_fail(error, MC_REFUSED, "%s: its plan starts on %s", of->text, text);
     }
     if (date < before) {
         mc_day_text(before, text);

@@ -236,11 +236,16 @@ static mc_status complete(mc_record *record, const open_row *row, mc_checkup_inf
     return status == MC_OK ? checkup_set_completed(record, row->n, error) : status;
 }
 
-/* What may have changed since it was begun: the case closed, the plan superseded. */
+/* What may have changed since it was begun: the case closed, the plan superseded (and not worn
+ * until the next one comes). */
 static mc_status still_stands(mc_record *record, const open_row *row, mc_error *error) {
     plan_row plan;
+    plan_turn turn;
     mc_status status = plan_find(record, &row->info.plan, &plan, error);
-    if (status == MC_OK && plan.status != MC_PLAN_ACTIVE) {
+    if (status == MC_OK) {
+        status = plan_turn_of(record, row->case_n, &turn, error);
+    }
+    if (status == MC_OK && plan.n != turn.active_n && plan.n != turn.worn_n) {
         return mc_fail(error, MC_REFUSED, "check-up %d was begun on plan %d, which has ended since",
                        row->info.checkup.number, plan.number);
     }

@@ -71,8 +71,10 @@ mc_status plan_stages(mc_record *record, int64_t plan_n, int stages[MC_ARCHES], 
 
 #define INFO_COLUMNS                                                                               \
     "SELECT p.id, p.number, p.status, p.start, p.upper_interval, p.lower_interval, p.made_from,"   \
-    " s.id, p.hash, p.by, p.n, p.seal, c.id FROM plans p JOIN cases c ON c.n = p.case_n"           \
-    " LEFT JOIN plans s ON s.n = p.supersedes"
+    " s.id, w.id, p.hash, p.by, p.n, p.seal, c.id FROM plans p JOIN cases c ON c.n = p.case_n"     \
+    " LEFT JOIN plans s ON s.n = p.supersedes"                                                     \
+    " LEFT JOIN checkups m ON m.case_n = p.case_n AND m.number = p.made_from"                      \
+    " LEFT JOIN plans w ON w.n = m.plan_n"
 
 static void take_info(query *q, mc_plan_info *out) {
     memset(out, 0, sizeof *out);
@@ -84,8 +86,10 @@ static void take_info(query *q, mc_plan_info *out) {
     out->interval[MC_LOWER] = (int)query_take_whole(q, 0);
     out->made_from = (int)query_take_whole(q, 0);
     query_take_id(q, &out->supersedes);
+    query_take_id(q, &out->corrects);
     query_take_hash(q, out->hash);
     query_take_text(q, out->by, sizeof out->by);
+    plan_events_none(out);
 }
 
 mc_status mc_record_plans(mc_record *record, const mc_id *case_id, mc_plan_info **out,
@@ -109,6 +113,9 @@ mc_status mc_record_plans(mc_record *record, const mc_id *case_id, mc_plan_info 
         ++*count;
     }
     status = query_end(&q);
+    if (status == MC_OK) {
+        status = plan_events_fill(record, found.n, *out, *count, error);
+    }
     if (status != MC_OK) {
         free(*out);
         *out = NULL;
@@ -130,6 +137,20 @@ mc_status mc_record_plan(mc_record *record, const mc_id *plan_id, mc_plan **out,
 
 /* ---- adding ---- */
 
+/* The identity of a plan; none where n is 0. */
+static mc_status id_of(mc_record *record, int64_t n, mc_id *id, mc_error *error) {
+    memset(id, 0, sizeof *id);
+    if (n == 0) {
+        return MC_OK;
+    }
+    query q = query_new(record, "SELECT id FROM plans WHERE n = ?", error);
+    query_put_whole(&q, n);
+    if (query_row(&q)) {
+        query_take_id(&q, id);
+    }
+    return query_end(&q);
+}
+
 /* The last plan of a case; n 0 where there is none yet. */
 static mc_status last_plan(mc_record *record, int64_t case_n, plan_row *out, mc_id *id,
                            mc_error *error) {
@@ -138,16 +159,7 @@ static mc_status last_plan(mc_record *record, int64_t case_n, plan_row *out, mc_
     query_put_whole(&q, case_n);
     take_plan_row(&q, out);
     mc_status status = query_end(&q);
-    memset(id, 0, sizeof *id);
-    if (status != MC_OK || out->n == 0) {
-        return status;
-    }
-    query of = query_new(record, "SELECT id FROM plans WHERE n = ?", error);
-    query_put_whole(&of, out->n);
-    if (query_row(&of)) {
-        query_take_id(&of, id);
-    }
-    return query_end(&of);
+    return status == MC_OK ? id_of(record, out->n, id, error) : status;
 }
 
 static mc_status check_plan(const mc_plan *plan, const mc_plan_info *info, mc_error *error) {
@@ -165,6 +177,23 @@ static mc_status check_plan(const mc_plan *plan, const mc_plan_info *info, mc_er
         }
     }
     return MC_OK;
+}
+
+/* The plan that is worn until the new one is: of the check-up it is made from, else the last. */
+static mc_status worn_before(mc_record *record, int64_t case_n, int made_from, plan_row *last,
+                             plan_row *out, mc_error *error) {
+    *out = *last;
+    if (made_from == 0) {
+        return MC_OK;
+    }
+    query q = query_new(record,
+                        ROW_COLUMNS " WHERE n = (SELECT plan_n FROM checkups"
+                                    "  WHERE case_n = ? AND number = ?)",
+                        error);
+    query_put_whole(&q, case_n);
+    query_put_whole(&q, made_from);
+    take_plan_row(&q, out);
+    return query_end(&q);
 }
 
 static mc_status check_made_from(mc_record *record, const case_row *of, int number,
@@ -274,6 +303,7 @@ static mc_status add_rows(mc_record *record, const mc_id *case_id, int64_t case_
 /* Everything about a new plan that can be refused before anything is written. */
 static mc_status prepare(mc_record *record, const case_row *of, const mc_plan *plan,
                          mc_plan_info *info, plan_row *before, mc_error *error) {
+    plan_row worn;
     char text[11];
     mc_status status = check_plan(plan, info, error);
     if (status == MC_OK) {
@@ -285,10 +315,16 @@ static mc_status prepare(mc_record *record, const case_row *of, const mc_plan *p
     if (status == MC_OK) {
         status = last_plan(record, of->n, before, &info->supersedes, error);
     }
-    if (status == MC_OK && before->n != 0 && info->start < before->start) {
-        mc_day_text(before->start, text);
+    if (status == MC_OK) {
+        status = worn_before(record, of->n, info->made_from, before, &worn, error);
+    }
+    if (status == MC_OK) {
+        status = id_of(record, info->made_from > 0 ? worn.n : 0, &info->corrects, error);
+    }
+    if (status == MC_OK && worn.n != 0 && info->start < worn.start) {
+        mc_day_text(worn.start, text);
         return mc_fail(error, MC_REFUSED, "%s: plan %d started on %s already", of->text,
-                       before->number, text);
+                       worn.number, text);
     }
     return status;
 }
@@ -314,6 +350,7 @@ mc_status mc_record_add_plan(mc_record *record, const mc_id *case_id, const mc_p
     wanted.id = id_new();
     wanted.number = before.number + 1;
     wanted.status = MC_PLAN_ACTIVE;
+    plan_events_none(&wanted);
     mc_plan_hash(plan, wanted.hash);
     status = work_settle(
         record, add_rows(record, case_id, found.n, &before, plan, start, &wanted, error), error);

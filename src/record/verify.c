@@ -54,8 +54,8 @@ static mc_status check_references(mc_record *record, mc_error *error) {
 
 static mc_status verify_all(mc_record *record, int64_t *entries, mc_error *error) {
     static mc_status (*const checks[])(mc_record *, mc_error *) = {
-        check_integrity, schema_check,    check_references, settings_sets_check, plans_check,
-        checkups_check,  decisions_check, drafts_check,     arches_check};
+        check_integrity,   schema_check,   check_references, settings_sets_check, plans_check,
+        plan_events_check, checkups_check, decisions_check,  drafts_check,        arches_check};
     mc_status status = file_is_record(record, error);
     for (size_t i = 0; status == MC_OK && i < sizeof checks / sizeof checks[0]; i++) {
         status = checks[i](record, error);

@@ -59,6 +59,34 @@ static const char measured_crowns[] =
     "CREATE TRIGGER measured_crowns_undeleted BEFORE DELETE ON measured_crowns"
     " BEGIN SELECT RAISE(ABORT, 'a measured arch is never deleted'); END;";
 
+#define CIVIL_DAY(column) \
+    "(" column " GLOB '[12][0-9][0-9][0-9]-[01][0-9]-[0-3][0-9]'" \
+    " AND date(" column ", '+0 days') = " column ")"
+
+/* What happened to a corrected plan between its signature and its first aligner. day: on which that
+ * was; upper, lower: the first day of the arch's series, as expected from then on or as it was. The
+ * last word on an arch holds. */
+static const char plan_events[] =
+    "CREATE TABLE plan_events ("
+    " n INTEGER PRIMARY KEY,"
+    " plan_n INTEGER NOT NULL REFERENCES plans (n),"
+    " number INTEGER NOT NULL CHECK (number >= 1),"
+    " what TEXT NOT NULL CHECK (what IN ('ordered', 'expected', 'delivered', 'begun')),"
+    " day TEXT NOT NULL CHECK " CIVIL_DAY("day") ","
+    " upper TEXT CHECK " CIVIL_DAY("upper") ","
+    " lower TEXT CHECK " CIVIL_DAY("lower") ","
+    " by TEXT NOT NULL REFERENCES people (initials),"
+    " at TEXT NOT NULL"
+    "  CHECK (at GLOB '[12][0-9][0-9][0-9]-[01][0-9]-[0-3][0-9]T[0-2][0-9]:[0-5][0-9]:[0-6][0-9]Z'),"
+    " hash BLOB NOT NULL CHECK (length(hash) = 32),"
+    " UNIQUE (plan_n, number)"
+    ") STRICT;"
+    "CREATE TRIGGER plan_events_unchanged BEFORE UPDATE ON plan_events"
+    " BEGIN SELECT RAISE(ABORT, 'what happened to a plan is never changed'); END;"
+    "CREATE TRIGGER plan_events_undeleted BEFORE DELETE ON plan_events"
+    " BEGIN SELECT RAISE(ABORT, 'what happened to a plan is never deleted'); END;";
+
 /* clang-format on */
 
-const char *const version_4[] = {correction_drafts, measured_arches, measured_crowns, NULL};
+const char *const version_4[] = {correction_drafts, measured_arches, measured_crowns, plan_events,
+                                 NULL};

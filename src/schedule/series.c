@@ -58,7 +58,7 @@ mc_series mc_series_seen(const mc_series *before, mc_day date, int aligner, int 
     }
     seen.aligner = aligner < before->stages ? aligner : before->stages;
     seen.held = seen.aligner == before->aligner ? (int)hold_of(before) : 0;
-    const int64_t longest = interval_of(before) + seen.held;
+    const int64_t longest = before->waits ? INT_MAX : interval_of(before) + seen.held;
     int64_t worn = day > 0 ? day : 1;
     if (day < 0) {
         worn = date - begins(before, seen.aligner) + 1;
@@ -74,7 +74,9 @@ mc_series mc_series_seen(const mc_series *before, mc_day date, int aligner, int 
 int mc_series_aligner_on(const mc_series *series, mc_day date, int *day) {
     const int64_t interval = interval_of(series), change = first_change(series);
     int64_t worn = series->aligner;
-    if (date >= change) {
+    if (series->waits && date >= series->begun) {
+        worn = series->aligner;
+    } else if (!series->waits && date >= change) {
         worn = series->aligner + 1 + (date - change) / interval;
     } else if (date < series->begun) {
         worn = series->aligner - 1 - ((int64_t)series->begun - date - 1) / interval;
@@ -88,16 +90,19 @@ int mc_series_aligner_on(const mc_series *series, mc_day date, int *day) {
 }
 
 mc_day mc_series_begins(const mc_series *series, int aligner) {
+    if (series->waits && aligner > series->aligner) {
+        return MC_NO_DAY;
+    }
     return aligner >= 1 && aligner <= series->stages ? as_day(begins(series, aligner)) : MC_NO_DAY;
 }
 
 mc_day mc_series_next_change(const mc_series *series, mc_day date) {
     const int worn = mc_series_aligner_on(series, date, NULL);
-    return worn < series->stages ? as_day(begins(series, worn + 1)) : MC_NO_DAY;
+    return worn < series->stages ? mc_series_begins(series, worn + 1) : MC_NO_DAY;
 }
 
 mc_day mc_series_end(const mc_series *series) {
-    if (series->stages <= 0) {
+    if (series->stages <= 0 || series->waits) {
         return MC_NO_DAY;
     }
     return as_day(begins(series, series->stages + 1));
@@ -118,4 +123,17 @@ void mc_series_decide(mc_series *series, int to, int days, mc_day date) {
         series->held = 0;
     }
     series->held += days > 0 ? days : 0;
+}
+
+void mc_series_wait(mc_series *series, mc_day date) {
+    const int worn = mc_series_aligner_on(series, date, NULL);
+    if (worn > 0) {
+        series->begun = as_day(begins(series, worn));
+        series->aligner = worn;
+    } else {
+        series->aligner = 0;
+        series->begun = date;
+    }
+    series->held = 0;
+    series->waits = true;
 }

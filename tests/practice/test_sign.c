@@ -475,9 +475,10 @@ static void a_correction_opens_its_plan(void **state) {
     free(plans);
     mc_revision_free(&revision);
     mc_roster_row row = row_on(h, SECOND_DAY);
-    assert_int_equal(row.aligner[MC_UPPER], 0); /* none of the new ones yet */
+    assert_int_equal(row.aligner[MC_UPPER], 9); /* none of the new ones yet */
+    assert_true(row.awaited.waits[MC_UPPER] && !row.awaited.waits[MC_LOWER]);
     assert_int_equal(row.next_change, day(SECOND_DAY) + 21);
-    assert_string_equal(row.reasons, "plan 2 not started yet");
+    assert_string_equal(row.reasons, "waiting: wears upper 9; new series expected 2025-06-20");
 }
 
 static void a_correction_may_have_its_own_dates(void **state) {
@@ -491,8 +492,9 @@ static void a_correction_may_have_its_own_dates(void **state) {
     what.interval[MC_UPPER] = 7;
     done(sign(h, what));
     mc_assessment *a = assessed(h->practice, "1001", 0);
-    assert_int_equal(a->info.start, day(SECOND_DAY) + 3);
-    assert_int_equal(a->info.interval[MC_UPPER], 7);
+    assert_true(a->turn.waiting);
+    assert_int_equal(a->turn.next.start, day(SECOND_DAY) + 3);
+    assert_int_equal(a->turn.next.interval[MC_UPPER], 7);
     mc_assessment_free(a);
     mc_revision_free(&revision);
 }

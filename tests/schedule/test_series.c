@@ -69,6 +69,15 @@ static void test_after_the_end(void **state) {
     assert_day(mc_series_next_change(&series, day_of("2026-03-20")), "2026-03-21");
 }
 
+static void assert_same(const mc_series *one, const mc_series *other) {
+    assert_int_equal(one->stages, other->stages);
+    assert_int_equal(one->interval, other->interval);
+    assert_int_equal(one->aligner, other->aligner);
+    assert_int_equal(one->begun, other->begun);
+    assert_int_equal(one->held, other->held);
+    assert_int_equal(one->waits, other->waits);
+}
+
 static void test_no_series(void **state) {
     (void)state;
     const mc_series none = mc_series_start(0, 14, day_of("2026-03-01"));
@@ -77,7 +86,7 @@ static void test_no_series(void **state) {
     assert_int_equal(mc_series_next_change(&none, day_of("2026-04-01")), MC_NO_DAY);
     assert_int_equal(mc_series_next_change(&none, day_of("2026-02-01")), MC_NO_DAY);
     assert_int_equal(mc_series_end(&none), MC_NO_DAY);
-    assert_memory_equal(&seen, &none, sizeof seen);
+    assert_same(&seen, &none);
 }
 
 /* A hold lengthens the aligner it was decided on, and moves everything after it. */
@@ -188,7 +197,7 @@ static void test_not_looked_at(void **state) {
     (void)state;
     const mc_series start = mc_series_start(24, 14, day_of("2026-01-05"));
     const mc_series seen = mc_series_seen(&start, day_of("2026-03-20"), -1, 4);
-    assert_memory_equal(&seen, &start, sizeof seen);
+    assert_same(&seen, &start);
 }
 
 /* Whatever was seen: it is what the dates say on that day, every aligner comes in its turn, each
@@ -252,6 +261,36 @@ static void test_extremes(void **state) {
     assert_int_equal(mc_series_aligner_on(&series, -2000000000, NULL), 999);
 }
 
+/* Worn until another series comes: no change, no end; what is seen or decided meanwhile counts. */
+static void test_waiting(void **state) {
+    (void)state;
+    mc_series series = mc_series_start(24, 14, day_of("2026-01-05"));
+    mc_series_wait(&series, day_of("2026-01-25")); /* aligner 2, its day 7 */
+    assert_worn(&series, "2026-01-25", 2, 7);
+    assert_worn(&series, "2026-12-31", 2, 347);
+    assert_worn(&series, "2026-01-18", 1, 14);
+    assert_day(mc_series_begins(&series, 2), "2026-01-19");
+    assert_int_equal(mc_series_begins(&series, 3), MC_NO_DAY);
+    assert_int_equal(mc_series_next_change(&series, day_of("2026-02-20")), MC_NO_DAY);
+    assert_int_equal(mc_series_end(&series), MC_NO_DAY);
+    mc_series seen = mc_series_seen(&series, day_of("2026-03-30"), 2, -1);
+    assert_worn(&seen, "2026-04-02", 2, 74);
+    seen = mc_series_seen(&series, day_of("2026-03-30"), 1, 3);
+    assert_worn(&seen, "2026-04-30", 1, 34);
+    mc_series_decide(&series, 1, 7, day_of("2026-02-02"));
+    assert_worn(&series, "2026-06-02", 1, 121);
+    assert_int_equal(mc_series_next_change(&series, day_of("2026-06-02")), MC_NO_DAY);
+}
+
+static void test_waiting_before_any_aligner(void **state) {
+    (void)state;
+    mc_series series = mc_series_start(24, 14, day_of("2026-01-05"));
+    mc_series_wait(&series, day_of("2026-01-04"));
+    assert_worn(&series, "2026-01-03", 0, 0);
+    assert_worn(&series, "2026-02-05", 0, 0);
+    assert_int_equal(mc_series_next_change(&series, day_of("2026-02-05")), MC_NO_DAY);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_start),
@@ -266,6 +305,8 @@ int main(void) {
         cmocka_unit_test(test_seen_day_not_known),
         cmocka_unit_test(test_none_begun),
         cmocka_unit_test(test_not_looked_at),
+        cmocka_unit_test(test_waiting),
+        cmocka_unit_test(test_waiting_before_any_aligner),
         cmocka_unit_test(test_dates_agree_with_what_was_seen),
         cmocka_unit_test(test_interval_for_wear),
         cmocka_unit_test(test_extremes),
