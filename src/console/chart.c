@@ -325,9 +325,9 @@ static void import_plan(console *con, void *self) {
     const mc_assessment *a = ((chart_view *)self)->a;
     if (a->kase.closed != MC_NO_DAY)
         frame_say(con, "This case is closed.");
-    else if (a->has_plan && a->info.status == MC_PLAN_ACTIVE)
+    else if (a->has_plan && (a->info.status == MC_PLAN_ACTIVE || a->turn.waiting))
         frame_say(con, "This case has plan %d already: a new one is opened by a signed correction.",
-                  a->info.number);
+                  a->turn.waiting ? a->turn.next.number : a->info.number);
     else
         frame_with_role(con, BY_CHAIR, "imports a plan", ask_plan);
 }

@@ -141,17 +141,19 @@ static void ask_initials(console *con, decide_view *d) {
 /* Back on the chart: what was signed, and what comes next. */
 static void tell_signed(console *con, chart_view *below, const char *what, const char *by) {
     mc_outlook outlook;
-    char next[MC_OUTLOOK_TEXT_SIZE], day[11], worn[MC_INTERIM_WORDS_SIZE];
+    char next[MC_OUTLOOK_TEXT_SIZE], day[11], worn[MC_INTERIM_WORDS_SIZE], due[11];
     if (!chart_show_last(con, below))
         return;
     const mc_assessment *a = below->a;
     mc_outlook_of(a, NULL, con->today, NULL, &outlook);
     mc_outlook_text(&outlook, next);
     mc_day_text(a->turn.next.worn_from, day);
+    mc_day_text(outlook.next_checkup, due);
     mc_interim_words(a, NULL, worn);
     if (a->turn.waiting && a->turn.next.ordered == con->today)
-        frame_say(con, "Signed by %s: %s. Plan %d is expected to start on %s; worn until then: %s.",
-                  by, what, a->turn.next.number, day, worn);
+        frame_say(con,
+                  "Signed by %s: %s. Plan %d starts on %s; worn until then: %s. Next: check-up %s.",
+                  by, what, a->turn.next.number, day, worn, due);
     else
         frame_say(con, "Signed by %s: %s. Next: %s.", by, what, next);
 }

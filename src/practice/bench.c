@@ -52,7 +52,7 @@ static mc_status look(mc_practice *practice, const mc_case *kase, mc_assessment 
     if (!(*a)->has_plan)
         return mc_fail(error, MC_REFUSED, "case %s has no plan to revise: import its plan first",
                        kase->chart);
-    if ((*a)->info.status != MC_PLAN_ACTIVE)
+    if ((*a)->info.status != MC_PLAN_ACTIVE && !(*a)->turn.waiting)
         return mc_fail(error, MC_REFUSED,
                        "case %s has no active plan to revise: import a new plan first",
                        kase->chart);

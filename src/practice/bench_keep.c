@@ -144,7 +144,9 @@ static mc_status check_unchanged(mc_bench *bench, mc_error *error) {
     if (status != MC_OK)
         return status;
     const bool same =
-        now->score && now->info.number == a->info.number && now->info.status == MC_PLAN_ACTIVE &&
+        now->score && now->info.number == a->info.number && now->turn.waiting == a->turn.waiting &&
+        now->turn.next.number == a->turn.next.number &&
+        (now->info.status == MC_PLAN_ACTIVE || now->turn.waiting) &&
         now->score->number == a->score->number && now->checkup.version == a->checkup.version &&
         now->decision_count == a->decision_count;
     mc_assessment_free(now);

@@ -747,10 +747,11 @@ static void a_correction_is_drafted_signed_and_opened(void **state) {
     press(&p, "c5" ENTER, "Cause: staging.");
     press(&p, "s", "[x] correct");
     comes(&p, "new plan: 4 upper and 12 lower aligners from 2026-03-23, cause: staging");
-    comes(&p, "Next: upper and lower 1 on 2026-03-23");
+    comes(&p, "Next: waiting: wears upper and lower 13; new series expected 2026-03-23");
     press(&p, "s" ENTER, "Passphrase of IBA:");
     press(&p, DOCTOR_WORDS ENTER, "Signed by IBA: correct. Plan 2 starts on 2026-03-23");
-    comes(&p, "Nothing has been read on plan 2 yet");
+    comes(&p, "worn until then: upper 13 and lower 13");
+    comes(&p, "exp. 2026-03-23");
     shows_the_next_checkup(&p, "1005");
     leave(&p);
     snprintf(revise, sizeof revise, "revise 1005 --out '%s'", draft);
@@ -761,8 +762,9 @@ static void a_correction_is_drafted_signed_and_opened(void **state) {
     same_as_by_command("1005");
     mc_practice *practice = opened(record);
     mc_assessment *a = assessed(practice, "1005");
-    assert_int_equal(a->info.number, 2);
-    assert_int_equal(a->info.made_from, 3);
+    assert_true(a->turn.waiting);
+    assert_int_equal(a->turn.next.number, 2);
+    assert_int_equal(a->turn.next.made_from, 3);
     mc_assessment_free(a);
     mc_practice_close(practice);
 }

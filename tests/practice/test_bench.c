@@ -548,7 +548,12 @@ static void another_console_signs_meanwhile(void **state) {
     assert_int_equal(mc_bench_keep(bench, &why), MC_REFUSED);
     assert_int_equal(why.need, MC_NEED_LOOK);
     mc_bench_close(bench);
+    /* what was ordered may be ordered anew while it is awaited; then the new plan is worn */
     bench = NULL;
+    done(mc_bench_open(h->practice, &kase, true, &bench, &why));
+    mc_bench_close(bench);
+    bench = NULL;
+    h->practice->today += 30;
     assert_int_equal(mc_bench_open(h->practice, &kase, true, &bench, &why), MC_REFUSED);
     assert_non_null(strstr(why.text, "enter a check-up first"));
     free(data);

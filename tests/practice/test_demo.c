@@ -308,7 +308,11 @@ static void the_corrected_case_has_both_plans(void **state) {
     assert_int_equal(a->info.number, 2);
     assert_null(a->score);
     const mc_decision *last = &a->decisions[a->decision_count - 1];
-    assert_int_equal(last->choices, 1u << MC_CORRECT);
+    assert_int_equal(last->choices, 1u << MC_CORRECT | 1u << MC_GO_BACK);
+    assert_int_equal(last->to, 12);
+    assert_true(plans[1].begun[MC_UPPER] && plans[1].begun[MC_LOWER]);
+    assert_true(plans[1].delivered < plans[1].worn_from);
+    assert_int_equal(a->turn.wears[MC_UPPER], 12);
     assert_memory_equal(last->plan.byte, plans[1].id.byte, sizeof plans[1].id.byte);
     mc_assessment_free(a);
     free(plans);
@@ -351,8 +355,10 @@ static void the_stalled_premolar_can_be_corrected_at_once(void **state) {
     mc_warnings_free(&warnings);
     mc_revision_free(&revision);
     mc_assessment *a = assessed(h->practice, "1005", 0);
-    assert_int_equal(a->info.number, 2);
-    assert_int_equal(a->info.start, day(TODAY) + 21);
+    assert_true(a->turn.waiting);
+    assert_int_equal(a->turn.next.number, 2);
+    assert_int_equal(a->turn.next.start, day(TODAY) + 21);
+    assert_int_equal(a->turn.wears[MC_LOWER], 13);
     mc_assessment_free(a);
     house_free(h);
 }

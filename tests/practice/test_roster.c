@@ -140,6 +140,9 @@ static void kept_is_computed(house *h) {
         free(kept.rows);
         free(computed.rows);
     }
+    /* a case whose new series begins between two of the days is kept as of the last */
+    list last = worklist(h, TODAY);
+    free(last.rows);
 }
 
 /* After an action so many rows have to be looked through again, and what is kept tells no more of
