@@ -75,12 +75,20 @@ static bool find_moving(const bench_made *made, bool moves[MC_TEETH]) {
     return any;
 }
 
+/* Where it cannot be re-staged at all: a tooth asks for what cannot be (the refusal names it
+ * first), or the check-up did not say which aligner an arch wears. */
+static const char *what_helps(const bench_made *made) {
+    return strncmp(made->trouble.text, "tooth ", 6) == 0
+               ? "change its target or its limit, or let it stay"
+               : "enter a check-up that says its aligner";
+}
+
 void bench_say_why(const mc_bench *bench, bench_made *made) {
     const mc_assessment *a = bench->a;
     bool moves[MC_TEETH];
     made->why[0] = '\0';
     if (made->failed)
-        say(made, "%.230s", made->trouble.text);
+        say(made, "%.220s: %s", made->trouble.text, what_helps(made));
     else if (!find_moving(made, moves))
         say(made, "%s",
             all_stay(bench, made)

@@ -225,6 +225,31 @@ static void a_bench_says_why_it_is_no_order(void **state) {
     mc_bench_close(bench);
 }
 
+/* A limit kept long ago, with which it cannot be re-staged any more: the bench opens all the same,
+ * says so, and lets it be mended. */
+static void a_bench_that_cannot_be_staged_is_mended(void **state) {
+    house *h = *state;
+    mc_bench *bench = opened(h, false);
+    char *data = NULL;
+    size_t size = 0;
+    int64_t set = 0;
+    done(change(bench, edit_of(MC_BENCH_TARGET, 12, MC_MESIAL, 15)));
+    done(change(bench, stay(11, true)));
+    done(mc_bench_keep(bench, &why));
+    mc_bench_close(bench);
+    done(mc_settings_change(h->practice, NULL, "step_mesiodistal_mm", 0.01, "slow", &set, &why));
+    bench = opened(h, true);
+    assert_non_null(strstr(mc_bench_why(bench), "12 needs more than 999 aligners"));
+    assert_non_null(strstr(mc_bench_why(bench), "change its target or its limit, or let it stay"));
+    assert_null(mc_bench_plan(bench));
+    assert_int_equal(mc_bench_file(bench, &data, &size, &why), MC_REFUSED);
+    done(change(bench, stay(13, true))); /* does not help yet */
+    done(change(bench, edit_of(MC_BENCH_LIMIT, 12, MC_MESIAL, 0.2)));
+    assert_int_equal(mc_bench_account(bench)->lower_bound[MC_UPPER], 75);
+    assert_null(strstr(mc_bench_why(bench), "999"));
+    mc_bench_close(bench);
+}
+
 static void a_bench_needs_a_plan_and_a_check_up(void **state) {
     house *h = *state;
     mc_case kase = find(h->practice, "1001");
@@ -628,6 +653,7 @@ int main(void) {
         bench_test(what_cannot_be_is_refused),
         bench_test(what_is_asked_together_is_made_or_refused_whole),
         bench_test(a_bench_says_why_it_is_no_order),
+        bench_test(a_bench_that_cannot_be_staged_is_mended),
         acting_test(a_bench_needs_a_plan_and_a_check_up),
         bench_test(targets_that_overlap_leave_no_series),
         bench_test(granted_ipr_makes_room),
