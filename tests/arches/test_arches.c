@@ -60,11 +60,26 @@ static void crowded(void **state) {
     assert_true(c.blocked > 0);
 }
 
+/* Arches in which a follower that waits for the end of a cell of the usual grid costs an aligner:
+ * with cells an eighth as long they need so many. */
+static void nobody_waits_for_the_grid(void **state) {
+    (void)state;
+    static const int arches[] = {43, 98, 135}, fewest[] = {23, 20, 14};
+    for (int i = 0; i < 3; i++) {
+        random_arch a;
+        arch_draw(CROWDED, SEED, arches[i], &a);
+        arch_run run = arch_restage(&a);
+        assert_int_equal(arch_stages(&a, &run), fewest[i]);
+        arch_run_free(&run);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(spaced),
         cmocka_unit_test(touching),
         cmocka_unit_test(crowded),
+        cmocka_unit_test(nobody_waits_for_the_grid),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
