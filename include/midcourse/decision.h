@@ -107,8 +107,9 @@ typedef struct mc_option_ask {
 /* What a choice is expected to bring. NaN and MC_NO_DAY where it is not known. */
 typedef struct mc_option {
     mc_option_ask ask;
-    bool possible; /* else why_not says why, and nothing below is known */
-    bool failed;   /* not possible only for want of memory: nothing may rest on that */
+    bool possible;  /* else why_not says why, and nothing below is known */
+    bool failed;    /* not possible only for want of memory: nothing may rest on that */
+    bool unweighed; /* not possible only in that nothing can be said of it: it may be chosen */
     char why_not[160];
     double expected_out;    /* teeth expected outside their finishing tolerance at the end */
     double p_all_in;        /* probability that every known tooth ends inside */

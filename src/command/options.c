@@ -47,12 +47,13 @@ static void later_text(const mc_option *option, const mc_option *first, char out
 
 static void print_option(const mc_option *option, const mc_option *first, bool proposed) {
     char words[MC_OPTION_WORDS_SIZE], outside[40], later[16], day[11], in[PERCENT_SIZE];
+    char why[sizeof option->why_not + 20];
     mc_option_words(&option->ask, words);
     if (!option->possible) {
         printf("%c %s\n", proposed ? '>' : ' ', words);
-        snprintf(outside, sizeof outside, "not possible:");
-        print_wrapped(outside, WHY_INDENT);
-        print_wrapped(option->why_not, WHY_INDENT);
+        snprintf(why, sizeof why, "%s: %s", option->unweighed ? "not weighed" : "not possible",
+                 option->why_not);
+        print_wrapped(why, WHY_INDENT);
         return;
     }
     if (isnan(option->expected_out))

@@ -345,7 +345,8 @@ static bool lead_on(course *k, const mc_option_ask *ask, const bool grip[MC_TEET
 /* Lead the course as asked; false where that cannot be. */
 static bool lead(course *k, const mc_option_ask *ask, bool grip[MC_TEETH], mc_option *out) {
     if (k->s->waiting && !asked(ask, MC_CORRECT)) {
-        return refuse(out, "a corrected series is on its way: this one is not worn on");
+        out->unweighed = !asked(ask, MC_FINISH);
+        return refuse(out, "the corrected series is awaited");
     }
     if (asked(ask, MC_CORRECT) && asked(ask, MC_FINISH)) {
         return refuse(out, "correct now and finish first exclude each other");
@@ -397,6 +398,7 @@ static void forget(mc_option *out) {
     mc_option nothing = nothing_known(&out->ask);
     memcpy(nothing.why_not, out->why_not, sizeof nothing.why_not);
     nothing.failed = out->failed;
+    nothing.unweighed = out->unweighed;
     *out = nothing;
 }
 

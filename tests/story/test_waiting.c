@@ -45,7 +45,7 @@ static void awaited(void) {
         "midcourse --as CD checkup import 2001 " STORY
         "checkup-2.csv --date 2026-11-20 --aligner 12 --wear 21 --method scan --accept-warnings");
     assert_run(0, "Wait for the corrected series", "midcourse options 2001");
-    assert_run(0, "on its way", "midcourse options 2001");
+    assert_run(0, "not weighed: the corrected series is awaited", "midcourse options 2001");
     assert_run(1, "finish belongs to a series",
                "midcourse --as AB decide 2001 --choice finish --reason so --passphrase-fd 3 "
                "3<doctor");
