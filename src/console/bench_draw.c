@@ -38,7 +38,8 @@ bool bench_has_account_below(area body) {
 
 /* ---- what it is ---- */
 
-static void draw_verdict(const console *con, const correction *c, area box) {
+/* Returns the rows taken. */
+static int draw_verdict(const console *con, const correction *c, area box) {
     char text[1400];
     bool good = c->why_not[0] == '\0';
     size_t count = c->warnings.count;
@@ -49,7 +50,7 @@ static void draw_verdict(const console *con, const correction *c, area box) {
         words_add(text, sizeof text, " %zu warning%s, %s: %.300s%s", count, count == 1 ? "" : "s",
                   c->accepted ? "accepted" : "not accepted (a accepts, v reads all)",
                   c->warnings.list[0].text, count > 1 ? " ..." : "");
-    put_wrapped(&con->theme, box, good && count == 0 ? STYLE_PLAIN : STYLE_CARE, text);
+    return put_wrapped(&con->theme, box, good && count == 0 ? STYLE_PLAIN : STYLE_CARE, text);
 }
 
 static void draw_series(const console *con, const bench_view *v, area box) {
@@ -64,15 +65,16 @@ static void draw_series(const console *con, const bench_view *v, area box) {
     put(&con->theme, box.row + 2, box.col, box.cols, STYLE_PLAIN, text);
 }
 
-/* Returns the rows taken: as many at every size, so that what comes below keeps its place. */
+/* Returns the rows taken: where there is no room to spare always as many, so that what comes below
+ * keeps its place. */
 static int draw_head(const console *con, const bench_view *v, area body) {
     char text[BENCH_TEXT_SIZE + 200];
     bool tall = bench_has_account_below(body);
     int row = body.row, crowns = tall ? 2 : 1, verdict = tall ? VERDICT_ROWS_BELOW : VERDICT_ROWS;
     bench_say_heading(v, text, sizeof text);
     put_heading(&con->theme, row++, 0, LEFT_COLS, text);
-    draw_verdict(con, &v->d->correction, (area){row, 1, verdict, TEXT_COLS});
-    row += verdict;
+    int taken = draw_verdict(con, &v->d->correction, (area){row, 1, verdict, TEXT_COLS});
+    row += taken < VERDICT_ROWS ? VERDICT_ROWS : taken;
     draw_series(con, v, (area){row, 1, 3, TEXT_COLS});
     row += 3;
     bench_say_crowns(v, con, text, sizeof text);

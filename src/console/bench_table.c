@@ -115,14 +115,14 @@ void bench_draw_table(const console *con, bench_view *v, area box) {
 
 /* ---- contacts ---- */
 
-enum { PAIR_COL = 1, MM_COL = 9, MM_STEP = 8, MM_WIDTH = 7, SAYS_COL = 59 };
+enum { PAIR_COL = 1, MM_COL = 9, MM_STEP = 8, MM_WIDTH = 7, SAYS_COL = 59, AT_STAGE = 1 };
 
 static void draw_contact(const console *con, const bench_view *v, const bench_contact *contact,
                          area box) {
     const theme *look = &con->theme;
     const mc_restaged_contact *k = contact->of;
     bool stage = v->shows == BENCH_STAGE;
-    const double mm[] = {k->start, stage ? contact->now : NAN, k->most, k->end, k->ipr, k->allowed};
+    const double mm[] = {k->start, contact->now, k->most, k->end, k->ipr, k->allowed};
     char says[120], pair[20];
     style ink = k->missing > 0 ? STYLE_CARE : k->costs > 0 ? STYLE_STRONG : STYLE_PLAIN;
     snprintf(pair, sizeof pair, "%3s-%s", words_tooth(con->notation, k->right).text,
@@ -130,11 +130,13 @@ static void draw_contact(const console *con, const bench_view *v, const bench_co
     put(look, box.row, box.col + PAIR_COL, MM_COL - PAIR_COL, ink, pair);
     for (int i = 0; i < (int)(sizeof mm / sizeof *mm); i++) {
         char number[40];
+        if (i == AT_STAGE && !stage)
+            continue;
         words_number(look, mm[i], 2, false, MM_WIDTH, number, sizeof number);
         put(look, box.row, box.col + MM_COL + MM_STEP * i, MM_STEP, STYLE_PLAIN, number);
     }
     if (k->missing > 0)
-        snprintf(says, sizeof says, "lacks %.2f%s", k->missing,
+        snprintf(says, sizeof says, "lacks %.2f%s", bench_missing(k),
                  k->target_overlaps ? " at targets" : " to pass");
     else if (k->leads == MC_NO_TOOTH)
         says[0] = '\0';

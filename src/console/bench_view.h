@@ -78,6 +78,8 @@ void bench_say_series(const bench_view *v, const console *con, mc_arch arch, cha
                       size_t size);
 /* "Starts 2026-12-16, 10 days an aligner. Cause: staging." */
 void bench_say_start(const bench_view *v, char *out, size_t size);
+/* The room that is missing, in whole hundredths, never so few that it reads as enough. */
+double bench_missing(const mc_restaged_contact *k);
 /* "34-35: 35 goes first, costs 3": "" where the contact does nothing. */
 void bench_say_contact(const console *con, const mc_restaged_contact *k, char *out, size_t size);
 /* All of them, as many as do something, and where crowns are known from. */

@@ -120,13 +120,17 @@ static void say_pair(const console *con, const mc_restaged_contact *k, char *out
               words_tooth(con->notation, k->left).text);
 }
 
+double bench_missing(const mc_restaged_contact *k) {
+    return ceil(k->missing * 100 - 1e-6) / 100;
+}
+
 void bench_say_contact(const console *con, const mc_restaged_contact *k, char *out, size_t size) {
     out[0] = '\0';
     if (!(k->missing > 0) && k->costs <= 0)
         return;
     say_pair(con, k, out, size);
     if (k->missing > 0) {
-        words_add(out, size, " lacks %.2f mm %s", k->missing,
+        words_add(out, size, " lacks %.2f mm %s", bench_missing(k),
                   k->target_overlaps ? "at the targets" : "to pass");
         return;
     }
