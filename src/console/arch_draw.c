@@ -222,12 +222,6 @@ static bool stands_apart(const drawing *d, mc_tooth tooth) {
     return most * d->place[mc_tooth_arch(tooth)].scale > least;
 }
 
-/* Its look, with the selected one's outline a little stronger. */
-static style ink_of(const drawing *d, mc_tooth t) {
-    style ink = d->picture->tooth[t].ink;
-    return t == d->sight->selected && ink == STYLE_PLAIN ? STYLE_STRONG : ink;
-}
-
 static void draw_wanted(const drawing *d, mc_tooth t, style ink) {
     const double apart = 2;
     canvas_point corner[ARCH_CORNERS];
@@ -262,7 +256,7 @@ static void draw_facing(const drawing *d, mc_tooth t) {
     if (scale < least_scale || !(way > least))
         return;
     canvas_dotted(d->on, wanted, 2, apart, STYLE_FAINT);
-    canvas_line(d->on, is[0], is[1], ink_of(d, t));
+    canvas_line(d->on, is[0], is[1], d->picture->tooth[t].ink);
 }
 
 /* Where it is; where that is not known, where it should be, the outline dotted. */
@@ -278,7 +272,7 @@ static void draw_crown(const drawing *d, mc_tooth t) {
     if (tooth->now.stands && tooth->fill != FILL_NONE)
         draw_facing(d, t);
     if (tooth->now.stands)
-        canvas_outline(d->on, corner, ARCH_CORNERS, ink_of(d, t));
+        canvas_outline(d->on, corner, ARCH_CORNERS, tooth->ink);
     else
         draw_wanted(d, t, tooth->ink);
 }

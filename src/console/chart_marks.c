@@ -138,6 +138,9 @@ static void series_and_course(pager *page) {
               "how many stages the tooth is behind; - is ahead (on larger screens)");
     pager_add(page, STYLE_STRONG, "share %",
               "how much of what was planned for it until then it has moved");
+    pager_add(
+        page, STYLE_STRONG, "drawn arches",
+        "on the largest screens; what they mean is told by the help of the occlusal view (o)");
 }
 
 void chart_marks(console *con, void *self, pager *page) {
