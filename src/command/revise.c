@@ -185,6 +185,13 @@ static void print_series(const mc_bench *bench) {
     }
 }
 
+static bool any_moves(const mc_restaged *account) {
+    bool any = false;
+    for (mc_tooth t = 0; t < MC_TEETH; t++)
+        any = any || account->tooth[t].moves;
+    return any;
+}
+
 static void print_teeth(const mc_restaged *account) {
     print_columns("\n%-5s %6s %6s %6s %6s %6s %6s", "", "mesial", "buccal", "occl.", "rot.", "ang.",
                   "incl.");
@@ -272,16 +279,19 @@ static void print_account(const mc_bench *bench) {
     const mc_restaged *account = mc_bench_account(bench);
     print_series(bench);
     print_contacts(account);
-    print_teeth(account);
+    if (any_moves(account))
+        print_teeth(account);
     print_comparison(bench);
     printf("\n");
-    print_wrapped(any_estimated(bench)
-                      ? "What remains for each tooth, from where it is to its target. Neighbours "
-                        "were checked at every stage, their crowns being of usual sizes on an "
-                        "estimated arch form: an estimate, so look through the stages."
-                      : "What remains for each tooth, from where it is to its target. Neighbours "
-                        "were checked at every stage, from where their crowns were measured.",
-                  0);
+    if (any_moves(account))
+        print_wrapped(
+            any_estimated(bench)
+                ? "What remains for each tooth, from where it is to its target. Neighbours "
+                  "were checked at every stage, their crowns being of usual sizes on an "
+                  "estimated arch form: an estimate, so look through the stages."
+                : "What remains for each tooth, from where it is to its target. Neighbours "
+                  "were checked at every stage, from where their crowns were measured.",
+            0);
     print_caution();
 }
 
@@ -326,18 +336,25 @@ static mc_status tell(context *c, const mc_bench *bench, const char *out, bool k
     return MC_OK;
 }
 
+/* Whether there are aligners to make a file of. */
+static bool has_series(const mc_bench *bench) {
+    return mc_bench_plan(bench) && any_moves(mc_bench_account(bench));
+}
+
 /* No series to write: the account says which contact lacks room, the refusal what to do. */
-static mc_status refuse_blocked(context *c, const mc_bench *bench, const char *out,
-                                mc_error *error) {
+static mc_status refuse_to_write(context *c, const mc_bench *bench, const char *out,
+                                 mc_error *error) {
     const bool account = mc_bench_account(bench)->blocked;
     mc_status status = MC_OK;
     if (account && c->json)
         status = print_document(c, bench, error);
     else if (account && strcmp(out, "-") != 0)
         print_account(bench);
-    return status == MC_OK
-               ? mc_fail(error, MC_REFUSED, "there is no series to write: %s", mc_bench_why(bench))
-               : status;
+    return status == MC_OK ? mc_fail(error, MC_REFUSED, "%s: %s",
+                                     mc_bench_plan(bench) ? "nothing was written"
+                                                          : "there is no series to write",
+                                     mc_bench_why(bench))
+                           : status;
 }
 
 /* The file first, which is taken back where the draft cannot be kept. */
@@ -391,8 +408,8 @@ mc_status run_revise(context *c, mc_error *error) {
         status = open_bench(c, &bench, error);
     if (status == MC_OK)
         status = take_wishes(c, bench, error);
-    if (status == MC_OK && out && !mc_bench_plan(bench))
-        status = refuse_blocked(c, bench, out, error);
+    if (status == MC_OK && out && !has_series(bench))
+        status = refuse_to_write(c, bench, out, error);
     if (status == MC_OK)
         status = write_and_keep(bench, out, keep ? bench : NULL, error);
     if (status == MC_OK)

@@ -162,6 +162,23 @@ static void a_series_without_room_is_refused_and_accounted_for(void **state) {
     json_decref(root);
 }
 
+/* A file without aligners would be taken for a series. */
+static void a_series_of_nothing_is_not_written(void **state) {
+    (void)state;
+    static const int quadrants[] = {1, 2, 3, 4};
+    char stay[28 * 12] = "";
+    for (size_t q = 0; q < 4; q++)
+        for (int place = 1; place <= 7; place++)
+            snprintf(stay + strlen(stay), sizeof stay - strlen(stay), " --stay %d%d", quadrants[q],
+                     place);
+    assert_int_equal(run("midcourse revise 1005 --out none.csv %s", stay), 1);
+    is_readable(run_output);
+    assert_non_null(strstr(run_output, "nothing was written: all teeth stay"));
+    assert_null(strstr(run_output, "Needs"));
+    assert_int_not_equal(access("none.csv", F_OK), 0);
+    assert_run(1, "nothing was written", "midcourse --json revise 1005 --out none.csv %s", stay);
+}
+
 /* ---- kept ---- */
 
 static void a_draft_is_kept_and_gone_on_with(void **state) {
@@ -241,6 +258,7 @@ int main(void) {
         cmocka_unit_test(every_change_has_its_option),
         cmocka_unit_test(what_is_written_otherwise_is_told),
         cmocka_unit_test(a_series_without_room_is_refused_and_accounted_for),
+        cmocka_unit_test(a_series_of_nothing_is_not_written),
         cmocka_unit_test(a_draft_is_kept_and_gone_on_with),
         cmocka_unit_test(target_files),
         cmocka_unit_test(what_was_made_is_signed),
