@@ -10,6 +10,11 @@
 
 /* A scanner may have its origin anywhere, but in its own field. */
 static const double FURTHEST = 500;
+/* No jaw is wider or longer. */
+static const double LARGEST_ARCH = 120;
+/* The mean over an arch of the cosine between the way from crown to crown and the direction of the
+ * arch there: far below what any mouth has, far above what numbers mixed up have. */
+static const double LEAST_ALONG = 0.7;
 /* Half of an incisor's crown: where neighbours stand in each other as deep as that, a number is
  * wrong. */
 static const double DEEPEST = 3;
@@ -154,6 +159,87 @@ static mc_status check_sides(const arch_reader *r, mc_error *error) {
                       "counts to the patient's right");
 }
 
+/* The next crown of the arch to the patient's left; MC_NO_TOOTH at its end. */
+static mc_tooth next_to_left(const arch_reader *r, mc_tooth tooth) {
+    bool stands[MC_TEETH];
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        stands[t] = r->out.crown[t].stands;
+    }
+    if (mc_tooth_is_right(tooth)) {
+        return mc_tooth_mesial(tooth, stands);
+    }
+    return mc_tooth_distal(tooth, stands);
+}
+
+static mc_status check_size(const arch_reader *r, mc_error *error) {
+    double least[2] = {INFINITY, INFINITY}, most[2] = {-INFINITY, -INFINITY};
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        const mc_crown *crown = &r->out.crown[t];
+        const double at[2] = {crown->right, crown->anterior};
+        for (int i = 0; i < 2 && crown->stands; i++) {
+            least[i] = fmin(least[i], at[i]);
+            most[i] = fmax(most[i], at[i]);
+        }
+    }
+    const double size = fmax(most[0] - least[0], most[1] - least[1]);
+    return size <= LARGEST_ARCH
+               ? MC_OK
+               : mc_fail_at(error, r->last_line, 1,
+                            "the arch would be %s mm wide or long: right_mm and anterior_mm are "
+                            "in mm",
+                            sheet_tell(size, true).text);
+}
+
+/* The cosine between the way from a crown to the next and the direction of the arch between them,
+ * to the patient's left; NaN where that is not to be told (molars that face each other). */
+static double along(const mc_crown *one, const mc_crown *next) {
+    const double degree = acos(-1) / 180;
+    const double first = one->outward_deg * degree, second = next->outward_deg * degree;
+    const double right = -sin(first) - sin(second), anterior = cos(first) + cos(second);
+    const double x = next->right - one->right, y = next->anterior - one->anterior;
+    const double sure = hypot(right, anterior), way = hypot(x, y);
+    return sure < 1 || way < 0.1 ? NAN : (x * right + y * anterior) / (sure * way);
+}
+
+/* Whether the crowns follow each other along the arch as their directions say: else neighbours
+ * would be looked for where they are not. */
+static mc_status check_row(const arch_reader *r, mc_error *error) {
+    double sum = 0;
+    int count = 0;
+    mc_tooth back = MC_NO_TOOTH, before = MC_NO_TOOTH;
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        const mc_tooth next = r->out.crown[t].stands ? next_to_left(r, t) : MC_NO_TOOTH;
+        const double cosine =
+            next == MC_NO_TOOTH ? NAN : along(&r->out.crown[t], &r->out.crown[next]);
+        if (isnan(cosine)) {
+            continue;
+        }
+        sum += cosine;
+        count++;
+        if (cosine < 0 && back == MC_NO_TOOTH) {
+            back = next;
+            before = t;
+        }
+    }
+    if (count > 0 && sum / count < LEAST_ALONG) {
+        return mc_fail_at(error, r->last_line, 1,
+                          "outward_deg does not go with where the crowns stand: it is about 0 at a "
+                          "right molar, 90 at the midline, 180 at a left molar, and anterior_mm "
+                          "counts to the front");
+    }
+    if (back == MC_NO_TOOTH) {
+        return MC_OK;
+    }
+    const mc_tooth later = r->line_of[back] > r->line_of[before] ? back : before;
+    char one[4], other[4];
+    mc_tooth_text(r->notation, before, one);
+    mc_tooth_text(r->notation, back, other);
+    return mc_fail_at(error, r->line_of[later], r->column_of[later],
+                      "tooth %s stands to the patient's right of %s along the arch: they are "
+                      "exchanged, or a number is wrong",
+                      other, one);
+}
+
 static mc_status check_overlaps(const arch_reader *r, mc_error *error) {
     bool stands[MC_TEETH];
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
@@ -196,6 +282,12 @@ mc_status mc_arch_read(const char *data, size_t size, mc_notation notation,
     }
     if (status == MC_OK) {
         status = check_sides(&r, error);
+    }
+    if (status == MC_OK) {
+        status = check_size(&r, error);
+    }
+    if (status == MC_OK) {
+        status = check_row(&r, error);
     }
     if (status == MC_OK) {
         status = check_overlaps(&r, error);

@@ -92,6 +92,26 @@ static void an_arch_is_measured_whole(void **state) {
     assert_int_equal(out.arch, MC_LOWER);
 }
 
+/* Directions, axes and teeth that cannot go together: neighbours would be looked for where they are
+ * not. */
+static void crowns_that_do_not_follow_each_other(void **state) {
+    (void)state;
+    static const char directions[] = "outward_deg does not go with where the crowns stand";
+    refuse(HEADER "12,11,37,0\n11,4.25,40,0\n21,-4.25,40,0\n22,-11,37,0\n", 5, 1, directions);
+    refuse(HEADER "12,11,37,1.05\n11,4.25,40,1.44\n21,-4.25,40,1.7\n22,-11,37,2.1\n", 5, 1,
+           directions); /* radians */
+    refuse(HEADER "11,11,37,60\n12,4.25,40,82\n21,-4.25,40,98\n22,-11,37,120\n", 3, 1,
+           "tooth 11 stands to the patient's right of 12 along the arch: they are exchanged");
+    refuse(HEADER "41,80,40,80\n31,-80,40,100\n", 3, 1, "the arch would be 160 mm wide or long");
+    /* crowded as much as can be */
+    const arch_given m = mouth();
+    mc_arch_crowns out;
+    mc_error error;
+    assert_int_equal(read_arch(HEADER "12,8,33,60\n11,5,40,82\n21,-3,36,98\n22,-9,38,120\n",
+                               m.states, &out, &error),
+                     MC_OK);
+}
+
 static void numbers_that_were_mixed_up(void **state) {
     (void)state;
     refuse(HEADER "41,-3,40,80\n31,3,40,100\n", 3, 1,
@@ -133,8 +153,11 @@ static void is_written_as_it_is_read(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(crowns_as_they_stand),      cmocka_unit_test(files_that_cannot_be),
-        cmocka_unit_test(an_arch_is_measured_whole), cmocka_unit_test(numbers_that_were_mixed_up),
+        cmocka_unit_test(crowns_as_they_stand),
+        cmocka_unit_test(files_that_cannot_be),
+        cmocka_unit_test(an_arch_is_measured_whole),
+        cmocka_unit_test(numbers_that_were_mixed_up),
+        cmocka_unit_test(crowns_that_do_not_follow_each_other),
         cmocka_unit_test(is_written_as_it_is_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
