@@ -204,8 +204,8 @@ static double along(const mc_crown *one, const mc_crown *next) {
 /* Whether the crowns follow each other along the arch as their directions say: else neighbours
  * would be looked for where they are not. */
 static mc_status check_row(const arch_reader *r, mc_error *error) {
-    double sum = 0;
-    int count = 0;
+    double sum = 0; /* of those that go forward */
+    int forward = 0, backward = 0;
     mc_tooth back = MC_NO_TOOTH, before = MC_NO_TOOTH;
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         const mc_tooth next = r->out.crown[t].stands ? next_to_left(r, t) : MC_NO_TOOTH;
@@ -214,14 +214,16 @@ static mc_status check_row(const arch_reader *r, mc_error *error) {
         if (isnan(cosine)) {
             continue;
         }
-        sum += cosine;
-        count++;
-        if (cosine < 0 && back == MC_NO_TOOTH) {
+        if (cosine < 0) {
+            backward++;
             back = next;
             before = t;
+        } else {
+            sum += cosine;
+            forward++;
         }
     }
-    if (count > 0 && sum / count < LEAST_ALONG) {
+    if (sum < LEAST_ALONG * forward || backward * 2 > forward) {
         return mc_fail_at(error, r->last_line, 1,
                           "outward_deg does not go with where the crowns stand: it is about 0 at a "
                           "right molar, 90 at the midline, 180 at a left molar, and anterior_mm "
