@@ -183,7 +183,7 @@ static void a_corrected_plan_keeps_its_arch(void **state) {
     done(mc_revise(h->practice, &kase, NULL, 0, 0, &revision, &why));
     const mc_decide what = {.choices = 1U << MC_CORRECT,
                             .to = -1,
-                            .start = MC_NO_DAY,
+                            .start = mc_practice_today(h->practice), /* worn at once */
                             .cause = MC_CAUSE_STAGING,
                             .reason = "to be sure",
                             .plan = revision.file,
