@@ -175,6 +175,16 @@ void mc_ipr_left(const mc_plan *plan, const double at[MC_ARCHES], mc_tooth_ipr o
 mc_status mc_restage(const mc_settings *settings, const mc_restage_ask *ask, mc_restaged *out,
                      mc_plan **plan, mc_error *error);
 
+/* What was found out about neighbours the last times, for asking again after a change. */
+typedef struct mc_restage_known mc_restage_known;
+mc_restage_known *mc_restage_known_new(void);        /* NULL when out of memory */
+void mc_restage_known_free(mc_restage_known *known); /* NULL is fine */
+/* The same, with the very same result, sooner: only neighbours that are not on the ways they were
+ * on before are looked at. known: NULL where nothing is; it may be used for any ask. */
+mc_status mc_restage_again(const mc_settings *settings, const mc_restage_ask *ask,
+                           mc_restage_known *known, mc_restaged *out, mc_plan **plan,
+                           mc_error *error);
+
 /* Every step of a plan that is above the limits, for the warning on import: calls `above` with
  * tooth, stage (the later of the two), component (or MC_COMPONENTS for a crown corner), the step
  * (its size, above 0) and the limit; by tooth, stage and component, the corner last. Steps are

@@ -20,7 +20,8 @@ static mc_status restage(const mc_bench *bench, bench_made *made, mc_error *erro
     if (status != MC_OK)
         return status;
     bench_crowns(bench, made);
-    return mc_restage(&bench->a->settings, &made->ask, &made->account, &made->plan, error);
+    return mc_restage_again(&bench->a->settings, &made->ask, bench->known, &made->account,
+                            &made->plan, error);
 }
 
 mc_status bench_make(const mc_bench *bench, size_t stand, bench_made **out, mc_error *error) {
@@ -69,6 +70,7 @@ mc_status mc_bench_open(mc_practice *practice, const mc_case *kase, bool kept, m
     if (!bench)
         return mc_fail_need(error, MC_NEED_MEMORY, "out of memory");
     bench->practice = practice;
+    bench->known = mc_restage_known_new(); /* without it changes take longer, that is all */
     mc_status status = look(practice, kase, &bench->a, error);
     if (status == MC_OK) {
         const mc_assessment *a = bench->a;
@@ -91,6 +93,7 @@ void mc_bench_close(mc_bench *bench) {
     if (!bench)
         return;
     bench_made_free(bench->made);
+    mc_restage_known_free(bench->known);
     mc_assessment_free(bench->a);
     free(bench->edit);
     free(bench);

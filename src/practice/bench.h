@@ -39,7 +39,8 @@ struct mc_bench {
     mc_bench_edit *edit;         /* those that stand, and behind them those to do again */
     size_t count, stand, room;
     bench_made *made;
-    int64_t kept; /* number of the draft on record when it was looked at; 0 none */
+    mc_restage_known *known; /* of contacts, from one change to the next; NULL: nothing */
+    int64_t kept;            /* number of the draft on record when it was looked at; 0 none */
     bool taken_up;
     char kept_by[9];
 };

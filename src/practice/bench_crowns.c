@@ -16,20 +16,13 @@ static mc_crown taken_back(mc_tooth tooth, const mc_crown *at_target, const mc_p
     return mc_crown_moved(tooth, at_target, &left);
 }
 
-static bool same_pose(const mc_pose *one, const mc_pose *other) {
-    bool is = true;
-    for (int c = 0; c < MC_COMPONENTS; c++)
-        is = is && one->c[c] == other->c[c];
-    return is;
-}
-
-/* The estimate takes longer than all the rest: most changes leave it as it was. */
+/* The estimate takes longer than all the rest, and most changes leave it as it was: where crowns
+ * end on an arch form goes by who stands and what is ground, not by how far each is from there. */
 static bool rests_on_the_same(const bench_made *before, const bench_made *made) {
     bool same = before != NULL;
     for (mc_tooth t = 0; same && t < MC_TEETH; t++) {
         const mc_tooth_ipr *one = &before->rests_on[t], *other = &made->rests_on[t];
-        same = same_pose(&before->target[t], &made->target[t]) &&
-               one->mesial.mm == other->mesial.mm && one->distal.mm == other->distal.mm;
+        same = one->mesial.mm == other->mesial.mm && one->distal.mm == other->distal.mm;
     }
     return same;
 }
@@ -54,10 +47,12 @@ static void estimate(const mc_bench *bench, bench_made *made) {
         made->target[t] = stands[t] ? bench_target(bench, &made->wish[t], t) : (mc_pose){.c = {0}};
         made->rests_on[t] = rests_on(bench, &made->wish[t], t);
     }
-    if (rests_on_the_same(bench->made, made))
+    if (rests_on_the_same(bench->made, made)) {
         made->estimated = bench->made->estimated;
-    else
+        memcpy(made->estimated.at, made->target, sizeof made->target);
+    } else {
         mc_arches_estimate(stands, made->target, made->rests_on, &made->estimated);
+    }
 }
 
 void bench_crowns(const mc_bench *bench, bench_made *made) {

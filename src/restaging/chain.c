@@ -84,7 +84,7 @@ static mover mover_of_place(const mc_restage_ask *ask, const place *l) {
                     l->moves ? l->needs : 0);
 }
 
-void chain_look(const mc_restage_ask *ask, chain *c) {
+void chain_look(const mc_restage_ask *ask, mc_restage_known *known, chain *c) {
     for (int i = 0; i + 1 < c->count; i++) {
         const place *right = &c->place[i], *left = &c->place[i + 1];
         contact *k = &c->contact[i];
@@ -97,7 +97,7 @@ void chain_look(const mc_restage_ask *ask, chain *c) {
         k->start = contact_overlap(k, 0, 0);
         set_phases(ipr_toward_left(ask, right->tooth), ipr_toward_right(ask, left->tooth), k);
         if (right->moves || left->moves) {
-            contact_look(k);
+            known_look(known, k);
         }
     }
 }

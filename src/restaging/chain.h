@@ -3,7 +3,7 @@
 #ifndef MIDCOURSE_RESTAGING_CHAIN_H
 #define MIDCOURSE_RESTAGING_CHAIN_H
 
-#include "contact.h"
+#include "known.h"
 #include "way.h"
 
 enum { MOST_PLACES = 16 };
@@ -37,8 +37,8 @@ typedef struct chain {
 void chain_of(const mc_settings *settings, const mc_restage_ask *ask, const mc_restaged *out,
               mc_arch arch, chain *c);
 
-/* Look at every contact one side of which moves. */
-void chain_look(const mc_restage_ask *ask, chain *c);
+/* Look at every contact one side of which moves; known: from before, NULL where nothing is. */
+void chain_look(const mc_restage_ask *ask, mc_restage_known *known, chain *c);
 
 /* Who leads at a contact. */
 typedef enum leader { RIGHT_LEADS = 0, LEFT_LEADS = 1, NOBODY_LEADS = 2 } leader;

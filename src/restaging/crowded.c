@@ -8,14 +8,15 @@
 static const double ROUNDING = 1e-9;
 enum { MOST_LOOKS = 4, CLOSER = 4 };
 
-crowded *crowded_new(const mc_settings *settings, const mc_restage_ask *ask, const mc_restaged *out,
-                     mc_arch arch) {
+crowded *crowded_new(const mc_settings *settings, const mc_restage_ask *ask,
+                     mc_restage_known *known, const mc_restaged *out, mc_arch arch) {
     crowded *c = malloc(sizeof *c);
     if (c) {
         c->ask = ask;
+        c->known = known;
         c->arch = arch;
         chain_of(settings, ask, out, arch, &c->chain);
-        chain_look(ask, &c->chain);
+        chain_look(ask, known, &c->chain);
     }
     return c;
 }
@@ -150,7 +151,7 @@ static bool check(crowded *c, mc_restaged *out) {
         of->leads = leader_of(c, i);
         if (more > ROUNDING) {
             k->care += 2 * more;
-            contact_look(k);
+            known_look(c->known, k);
             well = false;
         }
     }
@@ -205,7 +206,7 @@ static void look_closer(crowded *c) {
             m->cells *= m->cells <= MOST_CELLS / CLOSER ? CLOSER : 1;
         }
         if (k->meet) {
-            contact_look(k);
+            known_look(c->known, k);
         }
     }
 }

@@ -7,6 +7,7 @@
 
 typedef struct crowded {
     const mc_restage_ask *ask;
+    mc_restage_known *known; /* or NULL */
     mc_arch arch;
     chain chain;
     leader leads[MOST_PLACES - 1];
@@ -15,8 +16,8 @@ typedef struct crowded {
 } crowded;
 
 /* The accounts of the teeth are in `out`. NULL when out of memory. */
-crowded *crowded_new(const mc_settings *settings, const mc_restage_ask *ask, const mc_restaged *out,
-                     mc_arch arch);
+crowded *crowded_new(const mc_settings *settings, const mc_restage_ask *ask,
+                     mc_restage_known *known, const mc_restaged *out, mc_arch arch);
 void crowded_free(crowded *c);
 
 /* Find the shortest series, spread it, and put N and the contacts' accounts into `out`. Refuses

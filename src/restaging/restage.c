@@ -13,6 +13,7 @@ static const double NOTHING = 1e-9;
 typedef struct restaging {
     const mc_settings *settings;
     const mc_restage_ask *ask;
+    mc_restage_known *known;
     mc_restaged *out;
     mc_plan *plan;
     schedule alone; /* of the tooth looked at, where it has no neighbours */
@@ -183,7 +184,7 @@ static mc_status restage_arch(restaging *r, mc_arch arch, mc_error *error) {
     if (!r->ask->check_overlap || r->out->lower_bound[arch] == 0) {
         return list_arch(r, arch, NULL, error);
     }
-    crowded *looked_at = crowded_new(r->settings, r->ask, r->out, arch);
+    crowded *looked_at = crowded_new(r->settings, r->ask, r->known, r->out, arch);
     mc_status status = looked_at ? crowded_restage(looked_at, r->out, error)
                                  : mc_fail_need(error, MC_NEED_MEMORY, "out of memory");
     if (status == MC_OK) {
@@ -246,9 +247,16 @@ static mc_status restage(restaging *r, mc_error *error) {
 
 mc_status mc_restage(const mc_settings *settings, const mc_restage_ask *ask, mc_restaged *out,
                      mc_plan **plan, mc_error *error) {
+    return mc_restage_again(settings, ask, NULL, out, plan, error);
+}
+
+mc_status mc_restage_again(const mc_settings *settings, const mc_restage_ask *ask,
+                           mc_restage_known *known, mc_restaged *out, mc_plan **plan,
+                           mc_error *error) {
     memset(out, 0, sizeof *out);
     *plan = NULL;
-    restaging r = {.settings = settings, .ask = ask, .out = out, .plan = mc_plan_new()};
+    restaging r = {
+        .settings = settings, .ask = ask, .known = known, .out = out, .plan = mc_plan_new()};
     if (!r.plan) {
         return mc_fail_need(error, MC_NEED_MEMORY, "out of memory while a plan was re-staged");
     }

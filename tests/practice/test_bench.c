@@ -1,6 +1,7 @@
 /* The workbench: changes back and forth, what is refused, the draft kept, and what others do
  * meanwhile. */
 #include "acting.h"
+#include "same_series.h"
 
 #include <math.h>
 
@@ -634,6 +635,51 @@ static void verify_finds_a_changed_draft(void **state) {
     as_stranger(h->path, "UPDATE correction_drafts SET edits = rtrim(edits)");
 }
 
+/* The bench keeps what it knows from one change to the next; whoever makes the same changes on a
+ * bench just opened has the same in hand. */
+static void is_as_made_afresh(house *h, const mc_bench *bench) {
+    mc_bench *afresh = opened(h, false);
+    for (size_t i = 0; i < mc_bench_changes(bench); i++)
+        done(mc_bench_change(afresh, mc_bench_edit_at(bench, i), &why));
+    assert_int_equal(mc_bench_changes(afresh), mc_bench_changes(bench));
+    same_account(mc_bench_account(bench), mc_bench_account(afresh));
+    same_plan(mc_bench_plan(bench), mc_bench_plan(afresh));
+    assert_string_equal(mc_bench_why(bench), mc_bench_why(afresh));
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        const mc_crown *one = &mc_bench_arches(bench)->crown[t];
+        const mc_crown *other = &mc_bench_arches(afresh)->crown[t];
+        assert_int_equal(one->stands, other->stands);
+        assert_true(one->right == other->right && one->anterior == other->anterior &&
+                    one->turned_deg == other->turned_deg);
+    }
+    mc_bench_close(afresh);
+}
+
+static void a_bench_is_as_if_opened_with_its_changes(void **state) {
+    house *h = *state;
+    mc_bench *bench = opened(h, false);
+    const mc_bench_edit list[] = {edit_of(MC_BENCH_TARGET, 12, MC_MESIAL, 0.4),
+                                  edit_of(MC_BENCH_TARGET, 12, MC_ROTATION, 25),
+                                  ipr(11, false, 0.3, 2),
+                                  edit_of(MC_BENCH_LIMIT, 11, MC_ROTATION, 1),
+                                  edit_of(MC_BENCH_OVERCORRECT, 11, MC_BUCCAL, 20),
+                                  edit_of(MC_BENCH_TARGET, 33, MC_MESIAL, 1.5),
+                                  stay(12, true),
+                                  edit_of(MC_BENCH_TARGET, 13, MC_MESIAL, 2.5),
+                                  ipr(13, true, 0.2, 1),
+                                  stay(12, false)};
+    for (size_t i = 0; i < sizeof list / sizeof list[0]; i++) {
+        done(change(bench, list[i]));
+        is_as_made_afresh(h, bench);
+        done(mc_bench_undo(bench, &why));
+        is_as_made_afresh(h, bench);
+        done(mc_bench_redo(bench, &why));
+        is_as_made_afresh(h, bench);
+    }
+    assert_int_equal(mc_bench_changes(bench), sizeof list / sizeof list[0]);
+    mc_bench_close(bench);
+}
+
 static int enter_read(void **state) {
     const int entered = enter(state);
     first_checkup(*state);
@@ -650,6 +696,7 @@ int main(void) {
         bench_test(every_change_makes_the_series_anew),
         bench_test(what_changes_nothing_is_no_step),
         bench_test(changes_are_undone_and_done_again),
+        bench_test(a_bench_is_as_if_opened_with_its_changes),
         bench_test(what_cannot_be_is_refused),
         bench_test(what_is_asked_together_is_made_or_refused_whole),
         bench_test(a_bench_says_why_it_is_no_order),

@@ -56,7 +56,7 @@ static chain *chain_for(const mc_restage_ask *ask) {
     }
     chain_of(&settings, ask, &out, MC_UPPER, c);
     assert_int_equal(c->count, TEETH);
-    chain_look(ask, c);
+    chain_look(ask, NULL, c);
     return c;
 }
 
