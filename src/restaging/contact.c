@@ -8,6 +8,7 @@ static const double PI = 3.14159265358979323846;
 static const double ROUNDING = 5e-10;
 /* A least found between cells is known no better than this, as a share of the way. */
 static const double LEAST_IS_KNOWN_TO = 1e-6;
+static const double GOLDEN = 0.61803398874989484820;
 
 /* A whole number of them, so that the stages of an even way lie on cells. */
 static int cells_an_aligner(int aligners) {
@@ -61,6 +62,50 @@ int contact_cell(const contact *c, int leader, double lambda) {
     return cell > cells ? cells : cell;
 }
 
+/* How much more than allowed a crown overlaps another that stands. */
+static double beyond(const mover *m, double lambda, const oval *other, double allowed,
+                     double *direction) {
+    const oval o = mover_at(m, lambda);
+    return oval_overlap_from(&o, other, direction) - allowed;
+}
+
+/* Where it is allowed and where it is no more, a step further; the last place in between where it
+ * still is, to 1e-10 mm of overlap: by the chord, half of the end that stays being given up each
+ * time (Illinois), and now and then the middle, so that a bent way is not slow. What is aimed at is
+ * a hair less than allowed, as what is found has to be allowed. */
+static double last_free(const mover *m, const oval *other, double allowed, double free, double next,
+                        double *direction) {
+    static const double HAIR = 5e-11; /* mm */
+    enum { MOST_CHORDS = 60, MIDDLE_EVERY = 4 };
+    const double enough = (next - free) * 1e-6;
+    double at_free = beyond(m, free, other, allowed - HAIR, direction);
+    double at_next = beyond(m, next, other, allowed - HAIR, direction);
+    int stayed = 0;
+    for (int i = 1; i <= MOST_CHORDS && next - free > enough && at_free < -HAIR; i++) {
+        const double share = i % MIDDLE_EVERY == 0 ? 0.5 : at_free / (at_free - at_next);
+        const double between = free + share * (next - free);
+        if (!(between > free && between < next)) {
+            break;
+        }
+        const double at = beyond(m, between, other, allowed - HAIR, direction);
+        if (fabs(at) <= HAIR) {
+            return between;
+        }
+        if (at > 0) {
+            next = between;
+            at_next = at;
+            at_free = stayed > 0 ? fmin(at_free / 2, -2 * HAIR) : at_free;
+            stayed = 1;
+        } else {
+            free = between;
+            at_free = at;
+            at_next = stayed < 0 ? at_next / 2 : at_next;
+            stayed = -1;
+        }
+    }
+    return free;
+}
+
 /* How far a crown may go from its start before it meets another that stands: its lambda, 1 where it
  * never does, -1 where it does so at the start. It is looked at every `step` at least, and wherever
  * it might meet the other by its speed. */
@@ -77,16 +122,7 @@ static double way_is_free(const mover *m, const oval *other, double allowed, dou
         const double safe = m->speed > 0 ? (allowed - overlap) / m->speed : 1;
         next = fmin(1, free + fmax(safe, step));
     }
-    for (int i = 0; i < 20 && free >= 0 && free < 1; i++) {
-        const double middle = (free + next) / 2;
-        const oval o = mover_at(m, middle);
-        if (oval_overlaps_more(&o, other, allowed, direction)) {
-            next = middle;
-        } else {
-            free = middle;
-        }
-    }
-    return free;
+    return free < 0 || free >= 1 ? free : last_free(m, other, allowed, free, next, direction);
 }
 
 static double step_of(const mover *m) {
@@ -111,7 +147,6 @@ static double free_at(const contact *c, int leader, double lambda, double allowe
  * its neighbours. */
 static double least_around(const contact *c, int leader, int cell, double allowed,
                            double *direction) {
-    static const double GOLDEN = 0.61803398874989484820;
     const double step = step_of(&c->mover[leader]);
     double low = fmax(0, (cell - 1) * step), high = fmin(1, (cell + 1) * step);
     double least = 1;
@@ -153,6 +188,24 @@ static void look_between(const contact *c, int leader, double allowed, double ou
     }
 }
 
+/* The most overlap around a place that has more than those beside it. */
+static double most_around(const mover *m, const oval *other, double place, double beside) {
+    enum { PARTS = 40 };
+    double low = fmax(0, place - beside), high = fmin(1, place + beside), most = -INFINITY;
+    for (int i = 0; i < PARTS; i++) {
+        const double one = high - GOLDEN * (high - low), two = low + GOLDEN * (high - low);
+        const oval first = mover_at(m, one), second = mover_at(m, two);
+        const double at_one = oval_overlap(&first, other), at_two = oval_overlap(&second, other);
+        most = fmax(most, fmax(at_one, at_two));
+        if (at_one < at_two) {
+            low = one;
+        } else {
+            high = two;
+        }
+    }
+    return most;
+}
+
 /* The most overlap while one of them goes its whole way and the other stands. */
 static double most_along(const mover *m, const oval *other) {
     enum { PLACES = 256 };
@@ -163,21 +216,10 @@ static double most_along(const mover *m, const oval *other) {
         most = fmax(most, at[i]);
     }
     for (int i = 0; i <= PLACES && m->speed > 0; i++) {
-        if (at[i] + m->speed / PLACES < most) {
-            continue;
-        }
-        double low = fmax(0, (i - 1.0) / PLACES), high = fmin(1, (i + 1.0) / PLACES);
-        for (int k = 0; k < 60; k++) {
-            const double one = low + (high - low) / 3, two = high - (high - low) / 3;
-            const oval first = mover_at(m, one), second = mover_at(m, two);
-            const double at_one = oval_overlap(&first, other),
-                         at_two = oval_overlap(&second, other);
-            most = fmax(most, fmax(at_one, at_two));
-            if (at_one < at_two) {
-                low = one;
-            } else {
-                high = two;
-            }
+        const double before = i > 0 ? at[i - 1] : -INFINITY;
+        const double after = i < PLACES ? at[i + 1] : -INFINITY;
+        if (at[i] >= before && at[i] >= after && at[i] + m->speed / PLACES >= most) {
+            most = fmax(most, most_around(m, other, (double)i / PLACES, 1.0 / PLACES));
         }
     }
     return most;
@@ -193,8 +235,14 @@ static void look_whether_possible(const contact *c, int leader, leading_by *by) 
     by->possible =
         way_is_free(first, &waits, allowed + ROUNDING, step_of(first) / 8, &direction) >= 1 &&
         way_is_free(then, &arrived, allowed + ROUNDING, step_of(then) / 8, &direction) >= 1;
-    by->missing =
-        by->possible ? 0 : fmax(most_along(first, &waits), most_along(then, &arrived)) - allowed;
+}
+
+/* What lacks for one to lead that cannot. */
+static double room_for(const contact *c, int leader) {
+    const mover *first = &c->mover[leader], *then = &c->mover[1 - leader];
+    const oval waits = mover_at(then, 0), arrived = mover_at(first, 1);
+    return fmax(most_along(first, &waits), most_along(then, &arrived)) -
+           c->phase[c->phases - 1].allowed;
 }
 
 /* How far the leader may go in a phase: the follower at its start is not in its way. */
@@ -242,5 +290,9 @@ void contact_look(contact *c) {
             look_along(c, leader, allowed_in(c, last), c->by[leader].free_until[last]);
         }
         look_when(c, leader);
+    }
+    const bool blocked = c->meet && !c->by[0].possible && !c->by[1].possible;
+    for (int leader = 0; leader < 2; leader++) {
+        c->by[leader].missing = blocked ? room_for(c, leader) : 0;
     }
 }

@@ -27,7 +27,7 @@ typedef struct phase {
 /* One of the two leads: of the follower, by cells of the leader's way. */
 typedef struct leading_by {
     bool possible;            /* the leader may go all the way first, and the follower then */
-    double missing;           /* mm of room for that, where it is not possible */
+    double missing;           /* mm of room for that, where neither of the two may */
     double edge[MOST_PHASES]; /* as far as the leader may go in a phase while the follower waits */
     /* The follower's lambda up to which it is free of the leader in a cell, by phase; in the last
      * phase now and at whatever place the leader comes to later. */

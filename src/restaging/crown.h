@@ -16,13 +16,13 @@ oval oval_of(mc_tooth tooth, const mc_crown *crown);
 /* See mc_crown_overlap; exact to 1e-13 of their sizes and distance, never less than it is. */
 double oval_overlap(const oval *a, const oval *b);
 
-/* Whether oval_overlap is more than `allowed`, found sooner. *direction (radians) is one that may
- * part them, to begin with (NaN: none), and becomes the last one looked at: for the next question
- * about much the same places. It never changes the answer. */
-bool oval_overlaps_more(const oval *a, const oval *b, double allowed, double *direction);
+/* The same, from a direction (radians) that may part them (NaN: none), which becomes the one that
+ * does; it never changes the answer by more than that. */
+double oval_overlap_from(const oval *a, const oval *b, double *direction);
 
-/* The same with a number for the answer: something more than `allowed` where the overlap is, else
- * something from the overlap to `allowed`. */
+/* Whether oval_overlap is more than `allowed`, found sooner: something more than that where it is,
+ * else something from the overlap to `allowed`. *direction is as above, and becomes the last one
+ * looked at: for the next question about much the same places. It never changes whether. */
 double oval_overlap_or_less(const oval *a, const oval *b, double allowed, double *direction);
 
 #endif

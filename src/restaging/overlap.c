@@ -245,18 +245,16 @@ static bool is_more(const pair *p, const parting *at, double allowed) {
     return at->depth < p->ball ? surely_more(at, p, allowed) : at->depth > allowed + 2 * p->known;
 }
 
-bool oval_overlaps_more(const oval *a, const oval *b, double allowed, double *direction) {
+double oval_overlap_from(const oval *a, const oval *b, double *direction) {
     const pair p = pair_of(a, b);
-    const parting at = asked(&p, allowed, direction);
-    if (surely_not_more(&at, &p, allowed)) {
-        return false;
-    }
-    /* where neither is sure, rounding decides: as the depth itself says */
-    return is_more(&p, &at, allowed) || overlap_of(&p) > allowed;
+    return asked(&p, NAN, direction).depth;
 }
 
 double oval_overlap_or_less(const oval *a, const oval *b, double allowed, double *direction) {
     const pair p = pair_of(a, b);
     const parting at = asked(&p, allowed, direction);
-    return at.depth <= allowed ? at.depth : overlap_of(&p);
+    if (surely_not_more(&at, &p, allowed) || is_more(&p, &at, allowed)) {
+        return at.depth;
+    }
+    return overlap_of(&p); /* where neither is sure, rounding decides: as the depth itself says */
 }

@@ -166,18 +166,15 @@ static void test_more_than_allowed(void **state) {
         for (size_t k = 0; k < sizeof BESIDE / sizeof *BESIDE; k++) {
             const double allowed = depth + (random_below(&source, 2) ? -BESIDE[k] : BESIDE[k]);
             double direction = random_below(&source, 2) ? NAN : random_between(&source, -9, 9);
-            const bool seen = oval_overlaps_more(&a, &b, allowed, &direction);
+            const bool seen = oval_overlap_or_less(&a, &b, allowed, &direction) > allowed;
             assert_int_equal(seen, depth > allowed);
             assert_true(isfinite(direction));
             /* and again from where that ended */
-            assert_int_equal(oval_overlaps_more(&a, &b, allowed, &direction), seen);
             const double or_less = oval_overlap_or_less(&a, &b, allowed, &direction);
+            assert_int_equal(or_less > allowed, seen);
             assert_true(or_less >= depth - 1e-12 * size_of(&a, &b));
-            if (depth > allowed + 1e-12 * size_of(&a, &b)) {
-                assert_true(or_less > allowed);
-            } else if (depth < allowed - 1e-12 * size_of(&a, &b)) {
-                assert_true(or_less <= allowed);
-            }
+            assert_near(oval_overlap_from(&a, &b, &direction), depth, 1e-12 * size_of(&a, &b));
+            assert_near(oval_overlap_from(&a, &b, &direction), depth, 1e-12 * size_of(&a, &b));
             more += seen;
             not_more += !seen;
         }
