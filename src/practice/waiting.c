@@ -185,7 +185,7 @@ static mc_status check_delivery(const order *o, mc_day day, mc_day today, mc_err
 
 static json_t *describe(const order *o, const mc_plan_event *event) {
     char day[11];
-    json_t *detail = json_pack("{s:i}", "plan", o->plan.number);
+    json_t *detail = json_pack("{s:i, s:s}", "plan", o->plan.number, "hash", event->hash);
     if (event->what == MC_PLAN_DELIVERED) {
         mc_day_text(event->day, day);
         detail = mc_json_with(detail, "day", json_string(day));

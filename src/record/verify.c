@@ -11,6 +11,7 @@
 #include "plans.h"
 #include "schema.h"
 #include "settings_sets.h"
+#include "told.h"
 
 /* What SQLite found, unless that is only its own want of memory or of the disk, which it tells as a
  * fault of the page that it could not get. A page that is cut short is the file's fault. */
@@ -60,7 +61,10 @@ static mc_status verify_all(mc_record *record, int64_t *entries, mc_error *error
     for (size_t i = 0; status == MC_OK && i < sizeof checks / sizeof checks[0]; i++) {
         status = checks[i](record, error);
     }
-    return status == MC_OK ? journal_check(record, entries, error) : status;
+    if (status == MC_OK) {
+        status = journal_check(record, entries, error);
+    }
+    return status == MC_OK ? told_check(record, error) : status;
 }
 
 mc_status mc_record_verify(mc_record *record, int64_t *entries, mc_error *error) {

@@ -389,6 +389,55 @@ static void test_nonsense_cannot_be_written(void **state) {
               "UNIQUE");
 }
 
+/* Say in the journal what the words of a query come to, of the only case. */
+static void tell(room *r, const char *action, const char *ask) {
+    sqlite3_stmt *row;
+    sqlite3 *db;
+    mc_id of;
+    char detail[200];
+    assert_int_equal(sqlite3_open(r->path, &db), SQLITE_OK);
+    assert_int_equal(sqlite3_prepare_v2(db, ask, -1, &row, NULL), SQLITE_OK);
+    assert_int_equal(sqlite3_step(row), SQLITE_ROW);
+    snprintf(detail, sizeof detail, "%s", (const char *)sqlite3_column_text(row, 0));
+    memcpy(of.byte, sqlite3_column_blob(row, 1), sizeof of.byte);
+    sqlite3_finalize(row);
+    assert_int_equal(sqlite3_close(db), SQLITE_OK);
+    done(mc_record_open(r->path, &r->record, &why));
+    done(mc_record_begin(r->record, true, &why));
+    done(mc_record_append(r->record, "AB", &of, action, detail, &why));
+    done(mc_record_commit(r->record, &why));
+    mc_record_close(r->record);
+    r->record = NULL;
+}
+
+static void verify_finds(room *r, const char *part) {
+    done(mc_record_open(r->path, &r->record, &why));
+    assert_int_equal(mc_record_verify(r->record, NULL, &why), MC_DAMAGED);
+    assert_non_null(strstr(why.text, part));
+    mc_record_close(r->record);
+    r->record = NULL;
+}
+
+/* Rows taken out whole leave no wrong hash behind, but the journal tells of them. */
+static void test_what_was_taken_out_whole_is_missed(void **state) {
+    room *r = *state;
+    static const deed gone = {"DELETE FROM decisions WHERE n = (SELECT max(n) FROM decisions)",
+                              "was taken out"};
+    tell(r, "decision signed",
+         "SELECT '{\"evidence\":\"' || lower(hex(hash)) || '\"}', (SELECT id FROM cases) FROM"
+         " decisions ORDER BY n DESC");
+    finds(r, "decisions_undeleted", &gone, 1);
+    tell(r, "correction drafted", "SELECT '{}', id FROM cases");
+    verify_finds(r, "the draft of a correction was taken out");
+}
+
+static void test_a_missing_checkup_is_missed(void **state) {
+    room *r = *state;
+    for (int i = 0; i < 3; i++) /* of three versions one is told of already */
+        tell(r, "check-up amended", "SELECT '{}', id FROM cases");
+    verify_finds(r, "a check-up was taken out");
+}
+
 #define in_full(test) cmocka_unit_test_setup_teardown(test, full_setup, room_teardown)
 
 int main(void) {
@@ -396,6 +445,8 @@ int main(void) {
         in_full(test_changed_journal_entry_is_found),
         in_full(test_missing_journal_entry_is_found),
         in_full(test_changed_decision_is_found),
+        in_full(test_what_was_taken_out_whole_is_missed),
+        in_full(test_a_missing_checkup_is_missed),
         in_full(test_changed_plan_row_is_found),
         in_full(test_changed_plan_is_found),
         in_full(test_changed_check_up_is_found),
