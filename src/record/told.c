@@ -18,7 +18,8 @@ static const claim claims[] = {
      " (SELECT c.id FROM correction_drafts d JOIN cases c ON c.n = d.case_n) LIMIT 1",
      "the draft of a correction was taken out"},
     {"SELECT t.case_id FROM (SELECT case_id, count(*) AS told FROM journal"
-     "  WHERE action IN ('check-up completed', 'check-up amended') GROUP BY case_id) t"
+     "  WHERE action IN ('check-up completed', 'check-up amended')"
+     "  AND json_extract(detail, '$.version') IS NOT NULL GROUP BY case_id) t"
      " WHERE t.told > (SELECT count(*) FROM checkup_versions v JOIN checkups k ON k.n = v.checkup_n"
      "  JOIN cases c ON c.n = k.case_n WHERE c.id = t.case_id) LIMIT 1",
      "a check-up was taken out"},
