@@ -434,7 +434,7 @@ static void test_what_was_taken_out_whole_is_missed(void **state) {
 static void test_a_missing_checkup_is_missed(void **state) {
     room *r = *state;
     for (int i = 0; i < 4; i++) /* of three versions */
-        tell(r, "check-up amended", "SELECT '{\\" version\\":2}', id FROM cases");
+        tell(r, "check-up amended", "SELECT '{\"version\":2}', id FROM cases");
     verify_finds(r, "a check-up was taken out");
 }
 
