@@ -112,17 +112,29 @@ static void every_change_has_its_option(void **state) {
 
 static void what_is_written_otherwise_is_told(void **state) {
     (void)state;
-    static const char *const wrong[] = {
-        "--set 13:rotation",        "--set 13=4",
-        "--set 13:sideways=4",      "--set 13:rotation=nan",
-        "--set 13:rotation=inf",    "--set 13:rotation=1e5",
-        "--set 13:rotation=4@2",    "--set 19:rotation=4",
-        "--set :rotation=4",        "--set ''",
-        "--more 13:rotation=plan",  "--limit 13:rotation=",
-        "--ipr 13:buccal=0.2",      "--ipr 13:mesial=0.2@0",
-        "--ipr 13:mesial=0.2@1000", "--ipr 13:mesial=0.2@x",
-        "--stay 13:rotation",       "--stay 13=1",
-        "--stay thirteen",          "--move 1333333333333333333333333333333333"};
+    static const char *const wrong[] = {"--set 13:rotation",
+                                        "--set 13=4",
+                                        "--set 13:sideways=4",
+                                        "--set 13:rotation=nan",
+                                        "--set 13:rotation=inf",
+                                        "--set 13:rotation=1e5",
+                                        "--set 13:rotation=4@2",
+                                        "--set 13:rotation=4@",
+                                        "--ipr 13:mesial=plan@4",
+                                        "--ipr 13:mesial=0.2@",
+                                        "--set 19:rotation=4",
+                                        "--set :rotation=4",
+                                        "--set ''",
+                                        "--more 13:rotation=plan",
+                                        "--limit 13:rotation=",
+                                        "--ipr 13:buccal=0.2",
+                                        "--ipr 13:mesial=0.2@0",
+                                        "--ipr 13:mesial=0.2@1000",
+                                        "--ipr 13:mesial=0.2@x",
+                                        "--stay 13:rotation",
+                                        "--stay 13=1",
+                                        "--stay thirteen",
+                                        "--move 1333333333333333333333333333333333"};
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
         if (run("midcourse revise 1005 --out none.csv %s", wrong[i]) != 2)
             fail_msg("%s was taken", wrong[i]);
@@ -226,6 +238,10 @@ static void target_files(void **state) {
 static void what_was_made_is_signed(void **state) {
     (void)state;
     write_text("words", "copper-fern-lantern\n");
+    assert_run(0, "Wrote far.csv", "midcourse revise 1005 --out far.csv");
+    assert_run(1, "starts within 365 days",
+               "MIDCOURSE_PASSPHRASE_FILE=words midcourse --as IBA decide 1005 --choice correct "
+               "--plan far.csv --cause staging --reason 'as made' --start 2999-01-01");
     assert_run(0, "Wrote order.csv", "midcourse revise 1005 --out order.csv --more 13:rotation=10");
     assert_run(0, "Signed by IBA: correct",
                "MIDCOURSE_PASSPHRASE_FILE=words midcourse --as IBA decide 1005 --choice correct "
