@@ -14,6 +14,7 @@ enum { WORD = 24, MOST_EDITS = MOST_GIVEN };
 /* "12:rotation=4.5@2" in its parts; those that are not there are "". */
 typedef struct {
     char tooth[WORD], part[WORD], value[WORD], stage[WORD];
+    bool staged; /* there is an @, whatever follows it */
 } words;
 
 /* Copy up to one of the ends, and go there; false where it does not fit. */
@@ -35,7 +36,8 @@ static bool split(const char *text, words *out) {
         return false;
     if (*text == '=' && (text++, !take_word(&text, "@", out->value)))
         return false;
-    if (*text == '@' && (text++, !take_word(&text, "", out->stage)))
+    out->staged = *text == '@';
+    if (out->staged && (text++, !take_word(&text, "", out->stage)))
         return false;
     return *text == '\0';
 }
@@ -62,8 +64,10 @@ static bool is_side(const char *word) {
 static bool ipr_of(const words *w, mc_bench_edit *out) {
     out->mesial = strcmp(w->part, "mesial") == 0;
     out->whole = 1;
-    return is_side(w->part) && number_of(w, "plan", &out->number) &&
-           (!*w->stage || whole_parse(w->stage, 1, MC_MOST_STAGES, &out->whole));
+    if (!is_side(w->part) || !number_of(w, "plan", &out->number))
+        return false;
+    return !w->staged || (!isnan(out->number) && /* the plan says its own stage */
+                          whole_parse(w->stage, 1, MC_MOST_STAGES, &out->whole));
 }
 
 /* What each option says, and how it is written. */
@@ -93,7 +97,7 @@ static bool read_change(int kind, const char *text, mc_bench_edit *out) {
     }
     if (out->what == MC_BENCH_IPR)
         return ipr_of(&w, out);
-    return !*w.stage && component_of(w.part, &out->component) &&
+    return !w.staged && component_of(w.part, &out->component) &&
            number_of(&w, CHANGES[kind].back, &out->number);
 }
 
