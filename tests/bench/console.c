@@ -78,6 +78,13 @@ typedef enum group {
     FORM_UNDO,
     OPEN_DECISION,
     CHOOSE,
+    OPEN_ARCHES,
+    ARCHES_MOVE,
+    ARCHES_STAGE,
+    OPEN_BENCH,
+    BENCH_MOVE,
+    BENCH_STAGE,
+    BENCH_CHANGE,
     GROUPS,
     ASIDE = GROUPS /* on the way to what is measured */
 } group;
@@ -101,7 +108,14 @@ static const struct {
                    [FORM_VALUE] = {"form: a value entered, with its commit", false},
                    [FORM_UNDO] = {"form: undo, redo, with their commit", false},
                    [OPEN_DECISION] = {"decision: open it", false},
-                   [CHOOSE] = {"decision: choose, or no longer", false}};
+                   [CHOOSE] = {"decision: choose, or no longer", false},
+                   [OPEN_ARCHES] = {"occlusal view: open it", false},
+                   [ARCHES_MOVE] = {"occlusal view: another tooth", false},
+                   [ARCHES_STAGE] = {"occlusal view: another stage", false},
+                   [OPEN_BENCH] = {"workbench: open it", false},
+                   [BENCH_MOVE] = {"workbench: cursor on or back", false},
+                   [BENCH_STAGE] = {"workbench: another stage", false},
+                   [BENCH_CHANGE] = {"workbench: a change, re-staged", false}};
 
 /* A key, typed so often; a scene begins with the text that is to stand on the screen then. */
 typedef struct keystroke {
@@ -138,6 +152,13 @@ static const keystroke AT_CHART[] = {{ROSTER_MOVE, DOWN, 40, "Find:"},
                                      {TOOTH_MOVE, "\t", 1, NULL},
                                      {TOOTH_MOVE, RIGHT, 4, NULL},
                                      {ASIDE, "q", 1, "c component"},
+                                     {OPEN_ARCHES, "o", 1, "check-up 3 of 3"},
+                                     {ARCHES_MOVE, RIGHT, 3, "rowns estimated"},
+                                     {ARCHES_MOVE, LEFT, 3, NULL},
+                                     {ARCHES_STAGE, "+", 3, NULL},
+                                     {ARCHES_STAGE, "-", 2, NULL},
+                                     {ARCHES_STAGE, "0", 1, NULL},
+                                     {ASIDE, "q", 1, "rowns estimated"},
                                      {BACK, "q", 1, "check-up 3 of 3"},
                                      {0}};
 
@@ -172,7 +193,16 @@ static const keystroke AT_DECISION[] = {{ASIDE, NULL, 1, "Find:"},
                                         {CHOOSE, "c", 2, "decide"},
                                         {CHOOSE, "h", 2, "o longer chosen"},
                                         {CHOOSE, "c", 1, "Chosen"},
-                                        {ASIDE, "q", 1, "instead of"},
+                                        {OPEN_BENCH, "k", 1, "instead of"},
+                                        {BENCH_MOVE, DOWN, 3, "undo"},
+                                        {BENCH_MOVE, RIGHT, 3, NULL},
+                                        {BENCH_STAGE, ">", 3, NULL},
+                                        {BENCH_CHANGE, "h", 2, NULL},
+                                        {BENCH_CHANGE, UP "h", 1, NULL},
+                                        {BENCH_CHANGE, "u", 3, NULL},
+                                        {ASIDE, "x", 1, NULL},
+                                        {ASIDE, "q", 1, "o longer chosen"},
+                                        {ASIDE, "y", 1, "are not kept"},
                                         {ASIDE, "q", 1, "check-up 3 of 3"},
                                         {0}};
 
