@@ -115,6 +115,7 @@ typedef struct mc_restaged_contact {
     double allowed;       /* the overlap allowed at the end, mm */
     mc_tooth leads;       /* the one that has to go first; MC_NO_TOOTH where they never meet, and
                              where the only one that moves waits for IPR */
+    bool in_turns;        /* they pass in turns, now one ahead and now the other */
     int costs;            /* aligners that the series would be shorter by without this contact */
     double missing;       /* mm of room that is missing for either to go first, as IPR to be granted
                              besides; 0 where none is */

@@ -41,7 +41,7 @@ void chain_of(const mc_settings *settings, const mc_restage_ask *ask, const mc_r
 void chain_look(const mc_restage_ask *ask, mc_restage_known *known, chain *c);
 
 /* Who leads at a contact. */
-typedef enum leader { RIGHT_LEADS = 0, LEFT_LEADS = 1, NOBODY_LEADS = 2 } leader;
+typedef enum leader { RIGHT_LEADS = 0, LEFT_LEADS = 1, NOBODY_LEADS = 2, IN_TURNS = 3 } leader;
 
 /* As far as the follower at contact i may be at a stage, now and later, by the whole schedule of
  * the one that leads. */

@@ -135,6 +135,10 @@ static double allowed_in(const contact *c, int p) {
     return fmax(allowed - c->care, fmin(c->start, allowed)) + ROUNDING;
 }
 
+double contact_too_much(const contact *c) {
+    return allowed_in(c, c->phases - 1);
+}
+
 /* As far as the follower is free with the leader at a place. */
 static double free_at(const contact *c, int leader, double lambda, double allowed,
                       double *direction) {

@@ -45,6 +45,9 @@ typedef struct contact {
                           cells */
     bool meet;         /* somewhere on their ways they overlap by more than is allowed */
     leading_by by[2];  /* right leads, left leads; only where they meet */
+    /* Where they are passed in turns (turns.h): as far as the left one may be by cells of the right
+     * one's way, now and later, and the other way round. */
+    double in_turns[2][MOST_CELLS + 1];
 } contact;
 
 /* Look at two neighbours; right, left, mover and phases are filled in. */
@@ -53,6 +56,9 @@ void contact_look(contact *c);
 /* What is allowed at a stage. */
 double contact_allowed(const contact *c, int stage);
 int contact_phase(const contact *c, int stage);
+
+/* On the ways, in the last phase, an overlap of more than this is too much. */
+double contact_too_much(const contact *c);
 
 /* Overlap with each at its lambda. */
 double contact_overlap(const contact *c, double right, double left);

@@ -87,7 +87,18 @@ static void account(const crowded *c, mc_restaged *out) {
                                   .leads = MC_NO_TOOTH,
                                   .missing = blocked ? room_missing(k) : 0,
                                   .target_overlaps = k->end > allowed + ROUNDING};
-        out->blocked = out->blocked || blocked;
+    }
+}
+
+/* Whether it lacks room after all. */
+static void say_room(const crowded *c, bool passed, mc_restaged *out) {
+    for (int i = 0; i + 1 < c->chain.count; i++) {
+        if (is_blocked(&c->chain.contact[i])) {
+            mc_restaged_contact *of = account_of(out, &c->chain.contact[i]);
+            of->missing = passed ? 0 : of->missing;
+            of->target_overlaps = !passed && of->target_overlaps;
+            out->blocked = out->blocked || !passed;
+        }
     }
 }
 
@@ -132,7 +143,8 @@ static double largest(const crowded *c, int i, int stages, double *more) {
 /* A tooth that stays leads nobody: the other waits for IPR. */
 static mc_tooth leader_of(const crowded *c, int i) {
     const place *l = &c->chain.place[c->leads[i] == LEFT_LEADS ? i + 1 : i];
-    return c->leads[i] == NOBODY_LEADS || !l->moves ? MC_NO_TOOTH : l->tooth;
+    const bool one = c->leads[i] == LEFT_LEADS || c->leads[i] == RIGHT_LEADS;
+    return one && l->moves ? l->tooth : MC_NO_TOOTH;
 }
 
 /* Look at every contact at every stage. What lay between two cells of the grid and was not seen is
@@ -149,6 +161,7 @@ static bool check(crowded *c, mc_restaged *out) {
         double more;
         of->most = largest(c, i, stages, &more);
         of->leads = leader_of(c, i);
+        of->in_turns = c->leads[i] == IN_TURNS;
         if (more > ROUNDING) {
             k->care += 2 * more;
             known_look(c->known, k);
@@ -163,37 +176,109 @@ static bool check(crowded *c, mc_restaged *out) {
 /* What each contact that has to be led costs. */
 static void say_costs(const crowded *c, lead *l, mc_restaged *out) {
     const int stages = out->stages[c->arch], bound = out->lower_bound[c->arch];
-    for (int i = 0; i + 1 < c->chain.count && stages > bound; i++) {
+    for (int i = 0; i + 1 < c->chain.count; i++) {
         const contact *k = &c->chain.contact[i];
         if (k->meet) {
-            const int without = lead_fewest(l, i);
+            const int without = stages > bound ? lead_fewest(l, i) : stages;
             account_of(out, k)->costs = stages - (without > bound ? without : bound);
         }
     }
 }
 
-/* One look: the shortest series by what is known of the contacts. */
-static mc_status find_series(crowded *c, mc_restaged *out, mc_error *error) {
+/* The contacts at which it might help to pass in turns: where neither can lead, and where a leader
+ * costs aligners; where no single one does, all. */
+static bool worth_turns(const crowded *c, bool blocked, mc_restaged *out,
+                        bool look_at[MOST_PLACES - 1]) {
+    bool any = false;
+    for (int i = 0; i + 1 < c->chain.count; i++) {
+        const contact *k = &c->chain.contact[i];
+        look_at[i] = k->meet && (blocked ? is_blocked(k) : account_of(out, k)->costs > 0);
+        any = any || look_at[i];
+    }
+    for (int i = 0; i + 1 < c->chain.count && !any; i++) {
+        look_at[i] = c->chain.contact[i].meet;
+    }
+    return blocked || out->stages[c->arch] > out->lower_bound[c->arch];
+}
+
+/* Leaders and schedules of the contacts at which one can lead; the others as if they never met. */
+static mc_status find_leaders(crowded *c, mc_restaged *out, mc_error *error) {
+    bool meet[MOST_PLACES - 1];
+    for (int i = 0; i + 1 < c->chain.count; i++) {
+        contact *k = &c->chain.contact[i];
+        meet[i] = k->meet;
+        k->meet = k->meet && !is_blocked(k);
+    }
     lead *l = lead_new(&c->chain);
-    if (!l) {
+    int fewest = MC_MOST_STAGES + 1;
+    const int bound = out->lower_bound[c->arch];
+    if (l) {
+        fewest = lead_fewest(l, -1);
+        out->stages[c->arch] = fewest > bound ? fewest : bound;
+        if (!lead_out_of_memory(l) && fewest <= MC_MOST_STAGES) {
+            lead_choose(l, out->stages[c->arch], c->leads, c->its);
+            say_costs(c, l, out);
+        }
+    }
+    for (int i = 0; i + 1 < c->chain.count; i++) {
+        c->chain.contact[i].meet = meet[i];
+    }
+    const bool failed = !l || lead_out_of_memory(l);
+    lead_free(l);
+    if (failed) {
         return mc_fail_need(error, MC_NEED_MEMORY, "out of memory while a plan was re-staged");
     }
-    const int fewest = lead_fewest(l, -1), bound = out->lower_bound[c->arch];
-    out->stages[c->arch] = fewest > bound ? fewest : bound;
-    mc_status status = MC_OK;
-    if (!lead_out_of_memory(l) && fewest <= MC_MOST_STAGES) {
-        lead_choose(l, out->stages[c->arch], c->leads, c->its);
-        say_costs(c, l, out);
-    }
-    if (lead_out_of_memory(l)) {
-        status = mc_fail_need(error, MC_NEED_MEMORY, "out of memory while a plan was re-staged");
-    } else if (fewest > MC_MOST_STAGES) {
-        status = mc_fail(error, MC_REFUSED,
+    return fewest <= MC_MOST_STAGES
+               ? MC_OK
+               : mc_fail(error, MC_REFUSED,
                          "the %s arch needs more than %d aligners, since teeth wait for each other",
                          c->arch == MC_UPPER ? "upper" : "lower", MC_MOST_STAGES);
+}
+
+static bool has_blocked(const crowded *c) {
+    bool blocked = false;
+    for (int i = 0; i + 1 < c->chain.count; i++) {
+        blocked = blocked || is_blocked(&c->chain.contact[i]);
     }
-    lead_free(l);
-    return status;
+    return blocked;
+}
+
+/* Pass in turns where that has to be, or helps. */
+static mc_status find_turns(crowded *c, mc_restaged *out, mc_error *error) {
+    bool look_at[MOST_PLACES - 1], out_of_memory = false;
+    const bool blocked = has_blocked(c);
+    const int bound = out->lower_bound[c->arch];
+    if (!worth_turns(c, blocked, out, look_at)) {
+        return MC_OK;
+    }
+    const int fewest =
+        turns_find(&c->chain, look_at, blocked ? MC_MOST_STAGES + 1 : out->stages[c->arch],
+                   c->leads, c->its, &out_of_memory);
+    if (out_of_memory) {
+        return mc_fail_need(error, MC_NEED_MEMORY, "out of memory while a plan was re-staged");
+    }
+    if (blocked) {
+        say_room(c, fewest > 0, out);
+    }
+    if (fewest == 0) {
+        return blocked ? refuse_blocked(c, out, error) : MC_OK;
+    }
+    out->stages[c->arch] = fewest > bound ? fewest : bound;
+    for (int i = 0; i + 1 < c->chain.count; i++) {
+        if (c->chain.contact[i].meet) {
+            const int without = turns_without(&c->chain, i, c->leads, c->scratch);
+            const int least = without > bound ? without : bound;
+            account_of(out, &c->chain.contact[i])->costs =
+                out->stages[c->arch] > least ? out->stages[c->arch] - least : 0;
+        }
+    }
+    return MC_OK;
+}
+
+/* One look: the shortest series by what is known of the contacts. */
+static mc_status find_series(crowded *c, mc_restaged *out, mc_error *error) {
+    const mc_status status = find_leaders(c, out, error);
+    return status == MC_OK ? find_turns(c, out, error) : status;
 }
 
 /* The cells of the leaders' ways a quarter as long, where that is possible: a follower may wait a
@@ -213,14 +298,10 @@ static void look_closer(crowded *c) {
 
 mc_status crowded_restage(crowded *c, mc_restaged *out, mc_error *error) {
     account(c, out);
-    for (int i = 0; i + 1 < c->chain.count; i++) {
-        if (is_blocked(&c->chain.contact[i])) {
-            return refuse_blocked(c, out, error);
-        }
-    }
     for (int look = 0; look < MOST_LOOKS; look++) {
         mc_status status = find_series(c, out, error);
-        if (look == 0 && (status != MC_OK || out->stages[c->arch] > out->lower_bound[c->arch])) {
+        if (look == 0 && !out->blocked &&
+            (status != MC_OK || out->stages[c->arch] > out->lower_bound[c->arch])) {
             look_closer(c);
             status = find_series(c, out, error);
         }

@@ -4,6 +4,7 @@
 
 #include "lead.h"
 #include "spread.h"
+#include "turns.h"
 
 typedef struct crowded {
     const mc_restage_ask *ask;
@@ -13,6 +14,7 @@ typedef struct crowded {
     leader leads[MOST_PLACES - 1];
     schedule its[MOST_PLACES];
     pace pace[MOST_PLACES];
+    schedule scratch[MOST_PLACES];
 } crowded;
 
 /* The accounts of the teeth are in `out`. NULL when out of memory. */

@@ -14,14 +14,8 @@ typedef struct spreading {
     schedule *its;
 } spreading;
 
-/* Whether contact i stands it at every stage: the follower stays behind the leader, who does not go
- * ahead of a contact not yet opened, and they overlap by no more than is allowed. */
-static bool contact_stands(const spreading *s, int i) {
-    const contact *k = &s->chain->contact[i];
+static bool one_leads(const spreading *s, int i) {
     const leader leads = s->leads[i];
-    if (leads == NOBODY_LEADS) {
-        return true;
-    }
     const schedule *leading = &s->its[leads == RIGHT_LEADS ? i : i + 1];
     const schedule *following = &s->its[leads == RIGHT_LEADS ? i + 1 : i];
     for (int stage = 0; stage <= s->stages; stage++) {
@@ -30,6 +24,34 @@ static bool contact_stands(const spreading *s, int i) {
             schedule_at(leading, stage) > chain_edge(s->chain, i, leads, stage) + ROUNDING) {
             return false;
         }
+    }
+    return true;
+}
+
+static bool in_turns(const spreading *s, int i) {
+    const contact *k = &s->chain->contact[i];
+    for (int stage = 0; stage <= s->stages; stage++) {
+        const double right = schedule_at(&s->its[i], stage);
+        const double left = schedule_at(&s->its[i + 1], stage);
+        if ((s->chain->place[i + 1].moves &&
+             left > k->in_turns[0][contact_cell(k, 0, right)] + ROUNDING) ||
+            (s->chain->place[i].moves &&
+             right > k->in_turns[1][contact_cell(k, 1, left)] + ROUNDING)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Whether contact i stands it at every stage: the follower stays behind the leader, who does not go
+ * ahead of a contact not yet opened, and they overlap by no more than is allowed. */
+static bool contact_stands(const spreading *s, int i) {
+    const contact *k = &s->chain->contact[i];
+    if (s->leads[i] == NOBODY_LEADS) {
+        return true;
+    }
+    if (s->leads[i] == IN_TURNS ? !in_turns(s, i) : !one_leads(s, i)) {
+        return false;
     }
     for (int stage = 0; stage <= s->stages; stage++) {
         if (contact_overlap(k, schedule_at(&s->its[i], stage), schedule_at(&s->its[i + 1], stage)) >
