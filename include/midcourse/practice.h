@@ -437,9 +437,7 @@ typedef struct mc_bench_edit {
     bool mesial;
     double number;
     int whole;
-    bool joined;     /* undone and done again together with the one before it; set by the bench */
-    bool of_targets; /* IPR that the targets of a file rest on: without it they overlap; set by
-                        the bench. Else it makes room, and the targets stay where they are */
+    bool joined; /* undone and done again together with the one before it; set by the bench */
 } mc_bench_edit;
 
 /* How one tooth stands on the bench. */

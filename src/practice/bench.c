@@ -19,7 +19,8 @@ static mc_status restage(const mc_bench *bench, bench_made *made, mc_error *erro
     mc_status status = bench_tasks(bench, made, error);
     if (status != MC_OK)
         return status;
-    bench_crowns(bench, made);
+    made->ask.check_overlap = true;
+    memcpy(made->ask.crown, bench->arches.crown, sizeof made->ask.crown);
     return mc_restage_again(&bench->a->settings, &made->ask, bench->known, &made->account,
                             &made->plan, error);
 }
@@ -75,8 +76,8 @@ mc_status mc_bench_open(mc_practice *practice, const mc_case *kase, bool kept, m
     if (status == MC_OK) {
         const mc_assessment *a = bench->a;
         mc_exact_poses(&a->checkup.checkup, &a->settings, &bench->poses);
-        mc_assess_arches(a, &bench->measured);
         mc_ipr_left(a->plan, a->score->effective_stage, bench->left);
+        bench_crowns(bench);
         status = bench_take_up(bench, kept, error);
     }
     if (status == MC_OK)
@@ -238,8 +239,8 @@ static mc_status try_change(mc_bench *bench, size_t count, bool *nothing, mc_err
     return MC_OK;
 }
 
-mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count, bool of_targets,
-                       mc_error *error) {
+mc_status mc_bench_change_together(mc_bench *bench, const mc_bench_edit *list, size_t count,
+                                   mc_error *error) {
     const size_t again = bench->count - bench->stand;
     mc_status status = MC_OK;
     for (size_t i = 0; i < count && status == MC_OK; i++)
@@ -253,7 +254,6 @@ mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count,
     for (size_t i = 0; i < count; i++) {
         at[i] = list[i];
         at[i].joined = i > 0;
-        at[i].of_targets = of_targets && at[i].what == MC_BENCH_IPR;
     }
     bool nothing = false;
     status = try_change(bench, count, &nothing, error);
@@ -263,12 +263,7 @@ mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count,
 }
 
 mc_status mc_bench_change(mc_bench *bench, const mc_bench_edit *edit, mc_error *error) {
-    return bench_change(bench, edit, 1, false, error);
-}
-
-mc_status mc_bench_change_together(mc_bench *bench, const mc_bench_edit *list, size_t count,
-                                   mc_error *error) {
-    return bench_change(bench, list, count, false, error);
+    return mc_bench_change_together(bench, edit, 1, error);
 }
 
 mc_status mc_bench_overcorrect_all(mc_bench *bench, double percent, mc_error *error) {
@@ -283,7 +278,7 @@ mc_status mc_bench_overcorrect_all(mc_bench *bench, double percent, mc_error *er
     if (isnan(percent))
         return mc_fail(error, MC_REFUSED, "overcorrection is 0 to %g percent of what remains",
                        bench->a->settings.overcorrect_percent);
-    return bench_change(bench, list, count, false, error);
+    return mc_bench_change_together(bench, list, count, error);
 }
 
 mc_status mc_bench_undo(mc_bench *bench, mc_error *error) {
@@ -329,7 +324,7 @@ const mc_plan *mc_bench_plan(const mc_bench *bench) {
 }
 
 const mc_arches *mc_bench_arches(const mc_bench *bench) {
-    return &bench->made->arches;
+    return &bench->arches;
 }
 
 const char *mc_bench_why(const mc_bench *bench) {

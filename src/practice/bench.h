@@ -11,7 +11,6 @@ typedef struct {
     double limit[MC_COMPONENTS];  /* 0: the settings' */
     bool own_ipr[2];              /* mesial, distal */
     mc_ipr ipr[2];                /* where own_ipr */
-    double rests_on[2];           /* IPR that the targets rest on, mm; NaN: the present plan's */
     bool stays;
 } bench_wish;
 
@@ -20,12 +19,8 @@ typedef struct {
     bench_wish wish[MC_TEETH];
     mc_restage_ask ask; /* present and target also of standing teeth that have no task */
     mc_restaged account;
-    mc_plan *plan;                   /* NULL where there is no series */
-    mc_pose target[MC_TEETH];        /* without overcorrection: what the estimate rests on */
-    mc_tooth_ipr rests_on[MC_TEETH]; /* and the IPR without which these overlap */
-    mc_arches estimated;
-    mc_arches arches;
-    bool failed; /* it cannot be re-staged at all; trouble tells */
+    mc_plan *plan; /* NULL where there is no series */
+    bool failed;   /* it cannot be re-staged at all; trouble tells */
     mc_error trouble;
     char why[300];
 } bench_made;
@@ -34,7 +29,7 @@ struct mc_bench {
     mc_practice *practice;
     mc_assessment *a;
     exact_poses poses;
-    mc_arches measured;          /* or estimated by the present plan: that is not used */
+    mc_arches arches;            /* at the present poses: `at` all zero */
     mc_tooth_ipr left[MC_TEETH]; /* IPR that the present plan has not done yet */
     mc_bench_edit *edit;         /* those that stand, and behind them those to do again */
     size_t count, stand, room;
@@ -58,8 +53,8 @@ mc_pose bench_present(const mc_bench *bench, mc_tooth tooth);
 mc_pose bench_target(const mc_bench *bench, const bench_wish *wish, mc_tooth tooth);
 /* The tasks and the IPR of made->wish. Refuses an overcorrection that goes round an angle's end. */
 mc_status bench_tasks(const mc_bench *bench, bench_made *made, mc_error *error);
-/* Where the crowns of both arches stand at the present poses. */
-void bench_crowns(const mc_bench *bench, bench_made *made);
+/* Where the crowns of both arches stand at the present poses: fills in bench->arches. */
+void bench_crowns(mc_bench *bench);
 /* Make everything anew from the first `stand` changes; refuses only for want of memory. */
 mc_status bench_make(const mc_bench *bench, size_t stand, bench_made **out, mc_error *error);
 void bench_made_free(bench_made *made);
@@ -71,10 +66,5 @@ mc_status bench_room(mc_bench *bench, size_t count, mc_error *error);
 /* Look which draft is on record and, where wanted and it was made from the same version of the same
  * check-up, take up its changes. */
 mc_status bench_take_up(mc_bench *bench, bool wanted, mc_error *error);
-
-/* Put changes on the bench as one step, replacing those to do again. of_targets: their IPR is what
- * their targets rest on. */
-mc_status bench_change(mc_bench *bench, const mc_bench_edit *list, size_t count, bool of_targets,
-                       mc_error *error);
 
 #endif

@@ -60,7 +60,7 @@ mc_status mc_bench_targets(mc_bench *bench, const char *data, size_t size, mc_no
     for (mc_tooth t = 0; status == MC_OK && t < MC_TEETH; t++)
         count += targets_of(goal, t, list + count);
     if (status == MC_OK)
-        status = bench_change(bench, list, count, true, error);
+        status = mc_bench_change_together(bench, list, count, error);
     if (status != MC_OK)
         mc_warnings_free(warnings);
     mc_plan_free(goal);
@@ -70,15 +70,15 @@ mc_status mc_bench_targets(mc_bench *bench, const char *data, size_t size, mc_no
 /* ---- the series ---- */
 
 /* "upper estimated, lower measured", of the arches that get a series. */
-static void say_geometry(const bench_made *made, char *out, size_t size) {
+static void say_geometry(const mc_bench *bench, char *out, size_t size) {
     static const char *const names[MC_ARCHES] = {"upper", "lower"};
     size_t used = 0;
     out[0] = '\0';
     for (int arch = 0; arch < MC_ARCHES; arch++)
-        if (made->account.stages[arch] > 0)
+        if (bench->made->account.stages[arch] > 0)
             used += (size_t)snprintf(out + used, size - used, "%s%s %s", used > 0 ? ", " : "",
                                      names[arch],
-                                     made->arches.estimated[arch] ? "estimated" : "measured");
+                                     bench->arches.estimated[arch] ? "estimated" : "measured");
 }
 
 mc_status mc_bench_file(const mc_bench *bench, char **data, size_t *size, mc_error *error) {
@@ -95,7 +95,7 @@ mc_status mc_bench_file(const mc_bench *bench, char **data, size_t *size, mc_err
                                    .version = a->checkup.version,
                                    .preview = preview};
     mc_day_text(a->score->date, day);
-    say_geometry(made, geometry, sizeof geometry);
+    say_geometry(bench, geometry, sizeof geometry);
     snprintf(heading, sizeof heading,
              "re-staged from the poses of check-up %d, %s; upper %d aligners, lower %d\n"
              "where crowns stand: %s\n%s%s",

@@ -29,8 +29,6 @@ static json_t *edit_json(const mc_bench_edit *e) {
         out = mc_json_with(out, "number", isnan(e->number) ? json_null() : json_real(e->number));
     if (!of_component(e))
         out = mc_json_with(out, "whole", json_integer(e->whole));
-    if (e->of_targets)
-        out = mc_json_with(out, "of_targets", json_true());
     return e->joined ? mc_json_with(out, "joined", json_true()) : out;
 }
 

@@ -22,8 +22,6 @@ static void take(bench_wish *wish, const mc_bench_edit *e) {
         wish->own_ipr[!e->mesial] = !none;
         wish->ipr[!e->mesial].mm = none ? 0 : e->number;
         wish->ipr[!e->mesial].stage = none || e->number == 0 ? 0 : e->whole;
-        if (e->of_targets)
-            wish->rests_on[!e->mesial] = e->number;
         break;
     case MC_BENCH_STAY:
         wish->stays = e->whole != 0;
@@ -33,7 +31,7 @@ static void take(bench_wish *wish, const mc_bench_edit *e) {
 
 void bench_wishes(const mc_bench *bench, size_t stand, bench_wish wish[MC_TEETH]) {
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
-        wish[t] = (bench_wish){.rests_on = {NAN, NAN}};
+        wish[t] = (bench_wish){.stays = false};
         for (int c = 0; c < MC_COMPONENTS; c++)
             wish[t].target[c] = NAN;
     }
@@ -53,8 +51,7 @@ bool bench_same_wish(const bench_wish *one, const bench_wish *other) {
     for (int side = 0; side < 2; side++)
         is = is && one->own_ipr[side] == other->own_ipr[side] &&
              same(one->ipr[side].mm, other->ipr[side].mm) &&
-             one->ipr[side].stage == other->ipr[side].stage &&
-             same(one->rests_on[side], other->rests_on[side]);
+             one->ipr[side].stage == other->ipr[side].stage;
     return is;
 }
 
