@@ -155,8 +155,9 @@ void mc_ipr_left(const mc_plan *plan, const double at[MC_ARCHES], mc_tooth_ipr o
  * whose last stage is exactly the target, in the fewest aligners such that at every stage
  * - no step passes a limit;
  * - neighbours overlap by no more than the larger of 0.05 mm and the IPR granted there by then, and
- *   what they overlapped at the start (1e-9 more is still not more). Fewest where all IPR of a
- *   contact is due before the first aligner; with later IPR the limits hold all the same.
+ *   what they overlapped at the start (1e-9 more is still not more). Fewest where all IPR of the
+ *   arch is due before the first aligner; with later IPR the limits hold all the same. Fewest to
+ *   the grid on the ways, and where neighbours have to pass in turns, of the choices looked at.
  * Each tooth is spread evenly over all N aligners of its arch, or over as much of the time it has
  * as limits and neighbours leave, and listed at the stages where its pace changes; else it goes as
  * far as it may with every aligner.

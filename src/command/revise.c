@@ -224,12 +224,21 @@ static void say_contact(const mc_restaged_contact *k, char *out, size_t size) {
         snprintf(out, size, "%02d and %02d lack %.2f mm of room to pass%s.", right, left,
                  ceil(k->missing * 100 - 1e-6) / 100,
                  k->target_overlaps ? "; their targets themselves overlap" : "");
-    else if (k->costs > 0)
-        snprintf(out, size,
-                 "%02d and %02d: %02d goes first, which makes the series %d aligner%s longer.",
-                 right, left, mc_tooth_iso(k->leads), k->costs, k->costs == 1 ? "" : "s");
-    else if (k->leads != MC_NO_TOOTH)
-        snprintf(out, size, "%02d and %02d: %02d goes first.", right, left, mc_tooth_iso(k->leads));
+    else if (k->leads != MC_NO_TOOTH || k->in_turns || k->costs > 0) {
+        size_t used = (size_t)snprintf(out, size, "%02d and %02d", right, left);
+        if (k->in_turns)
+            used += (size_t)snprintf(out + used, size - used, " pass in turns");
+        else if (k->leads != MC_NO_TOOTH)
+            used += (size_t)snprintf(out + used, size - used, ": %02d goes first",
+                                     mc_tooth_iso(k->leads));
+        else
+            used += (size_t)snprintf(out + used, size - used, " wait for IPR");
+        if (k->costs > 0)
+            used += (size_t)snprintf(out + used, size - used,
+                                     ", which makes the series %d aligner%s longer", k->costs,
+                                     k->costs == 1 ? "" : "s");
+        snprintf(out + used, size - used, ".");
+    }
 }
 
 static void print_contacts(const mc_restaged *account) {

@@ -138,13 +138,10 @@ static void draw_contact(const console *con, const bench_view *v, const bench_co
     if (k->missing > 0)
         snprintf(says, sizeof says, "lacks %.2f%s", bench_missing(k),
                  k->target_overlaps ? " at targets" : " to pass");
-    else if (k->leads == MC_NO_TOOTH)
-        says[0] = '\0';
-    else if (k->costs > 0)
-        snprintf(says, sizeof says, "%s first, costs %d", words_tooth(con->notation, k->leads).text,
-                 k->costs);
     else
-        snprintf(says, sizeof says, "%s first", words_tooth(con->notation, k->leads).text);
+        bench_say_who(con, k, says, sizeof says);
+    if (k->missing <= 0 && k->costs > 0)
+        words_add(says, sizeof says, "%scosts %d", *says ? ", " : "", k->costs);
     put(look, box.row, box.col + SAYS_COL, LEFT_COLS - SAYS_COL, ink, says);
 }
 

@@ -80,6 +80,8 @@ void bench_say_series(const bench_view *v, const console *con, mc_arch arch, cha
 void bench_say_start(const bench_view *v, char *out, size_t size);
 /* The room that is missing, in whole hundredths, never so few that it reads as enough. */
 double bench_missing(const mc_restaged_contact *k);
+/* "13 first", "in turns"; "" where neither is. */
+void bench_say_who(const console *con, const mc_restaged_contact *k, char *out, size_t size);
 /* "34-35: 35 goes first, costs 3": "" where the contact does nothing. */
 void bench_say_contact(const console *con, const mc_restaged_contact *k, char *out, size_t size);
 /* All of them, as many as do something, and where crowns are known from. */

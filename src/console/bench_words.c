@@ -124,6 +124,13 @@ double bench_missing(const mc_restaged_contact *k) {
     return ceil(k->missing * 100 - 1e-6) / 100;
 }
 
+void bench_say_who(const console *con, const mc_restaged_contact *k, char *out, size_t size) {
+    if (k->leads != MC_NO_TOOTH)
+        snprintf(out, size, "%s first", words_tooth(con->notation, k->leads).text);
+    else
+        snprintf(out, size, "%s", k->in_turns ? "in turns" : "");
+}
+
 void bench_say_contact(const console *con, const mc_restaged_contact *k, char *out, size_t size) {
     out[0] = '\0';
     if (!(k->missing > 0) && k->costs <= 0)
@@ -136,6 +143,8 @@ void bench_say_contact(const console *con, const mc_restaged_contact *k, char *o
     }
     if (k->leads != MC_NO_TOOTH)
         words_add(out, size, ": %s goes first", words_tooth(con->notation, k->leads).text);
+    else if (k->in_turns)
+        words_add(out, size, " pass in turns");
     words_add(out, size, ", costs %d", k->costs);
 }
 

@@ -159,6 +159,7 @@ static json_t *contact_of(const mc_restaged_contact *c) {
             json_put(out, "ipr", json_measure(c->ipr)) &&
             json_put(out, "allowed", json_measure(c->allowed)) &&
             json_put(out, "leads", c->leads == MC_NO_TOOTH ? json_null() : json_tooth(c->leads)) &&
+            json_put(out, "in_turns", json_boolean(c->in_turns)) &&
             json_put(out, "costs", json_integer(c->costs)) &&
             json_put(out, "missing", json_measure(c->missing)) &&
             json_put(out, "target_overlaps", json_boolean(c->target_overlaps)));

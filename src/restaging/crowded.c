@@ -203,7 +203,7 @@ static bool worth_turns(const crowded *c, bool blocked, mc_restaged *out,
 
 /* Leaders and schedules of the contacts at which one can lead; the others as if they never met. */
 static mc_status find_leaders(crowded *c, mc_restaged *out, mc_error *error) {
-    bool meet[MOST_PLACES - 1];
+    bool meet[MOST_PLACES - 1] = {false};
     for (int i = 0; i + 1 < c->chain.count; i++) {
         contact *k = &c->chain.contact[i];
         meet[i] = k->meet;
