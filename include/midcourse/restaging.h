@@ -112,6 +112,7 @@ typedef struct mc_restaged_contact {
     double start, end;    /* overlap at present and at the targets, mm, negative where apart */
     double most;          /* the largest at any stage of the new series; NaN where there is none */
     double ipr;           /* granted in all in the new series, mm */
+    double passed_over;   /* of what is allowed, mm: as asked */
     double allowed;       /* the overlap allowed at the end, mm */
     mc_tooth leads;       /* the one that has to go first; MC_NO_TOOTH where they never meet, and
                              where the only one that moves waits for IPR */
@@ -143,6 +144,9 @@ typedef struct mc_restage_ask {
     const mc_plan *carry;
     double carry_at[MC_ARCHES];
     mc_tooth_ipr ipr[MC_TEETH]; /* of standing teeth: to be done in the new series */
+    /* Of a standing tooth and its neighbour toward the patient's left: mm of overlap allowed
+     * besides, which nothing makes room for: less than is known of where they stand. */
+    double passed_over[MC_TEETH];
     bool check_overlap;
     mc_crown crown[MC_TEETH]; /* where check_overlap: all standing crowns, at their present poses */
 } mc_restage_ask;

@@ -46,6 +46,7 @@ typedef struct mc_settings {
     double step_mesiodistal_mm, step_buccolingual_mm, step_intrusion_mm, step_extrusion_mm,
         step_rotation_deg, step_round_rotation_deg, step_tipping_deg, step_root_deg, step_corner_mm;
     double order_pose_days;     /* oldest pose that an order may rest on */
+    double estimate_trust_mm;   /* room missing by estimated crowns that an estimate cannot tell */
     double overcorrect_percent; /* most overcorrection */
     /* console */
     double hide_seconds, lock_minutes;

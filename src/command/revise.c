@@ -224,25 +224,31 @@ static void say_contact(const mc_restaged_contact *k, char *out, size_t size) {
         snprintf(out, size, "%02d and %02d lack %.2f mm of room to pass%s.", right, left,
                  ceil(k->missing * 100 - 1e-6) / 100,
                  k->target_overlaps ? "; their targets themselves overlap" : "");
-    else if (k->leads != MC_NO_TOOTH || k->in_turns || k->costs > 0) {
+    else if (k->leads != MC_NO_TOOTH || k->in_turns || k->costs > 0 || k->passed_over > 0) {
         size_t used = (size_t)snprintf(out, size, "%02d and %02d", right, left);
         if (k->in_turns)
             used += (size_t)snprintf(out + used, size - used, " pass in turns");
         else if (k->leads != MC_NO_TOOTH)
             used += (size_t)snprintf(out + used, size - used, ": %02d goes first",
                                      mc_tooth_iso(k->leads));
-        else
+        else if (k->costs > 0)
             used += (size_t)snprintf(out + used, size - used, " wait for IPR");
         if (k->costs > 0)
             used += (size_t)snprintf(out + used, size - used,
                                      ", which makes the series %d aligner%s longer", k->costs,
                                      k->costs == 1 ? "" : "s");
+        if (k->passed_over > 0)
+            used += (size_t)snprintf(
+                out + used, size - used,
+                "%s lack %.2f mm, which an estimate cannot tell: look there",
+                k->leads != MC_NO_TOOTH || k->in_turns || k->costs > 0 ? "; they" : "",
+                ceil(k->passed_over * 100 - 1e-3) / 100);
         snprintf(out + used, size - used, ".");
     }
 }
 
 static void print_contacts(const mc_restaged *account) {
-    char text[160];
+    char text[240];
     bool any = false;
     for (size_t i = 0; i < account->contacts; i++) {
         say_contact(&account->contact[i], text, sizeof text);

@@ -44,6 +44,7 @@ static double weight(const mc_restaged_contact *k) {
     enum { LACKS = 1000000, COSTS = 1000 };
     double deepest = isnan(k->most) ? k->start : k->most;
     return (k->missing > 0 ? LACKS + k->missing : 0) + COSTS * k->costs +
+           COSTS / 4 * (k->passed_over > 0) +
            (k->leads != MC_NO_TOOTH || k->in_turns ? COSTS / 2 : 0) + deepest;
 }
 

@@ -142,6 +142,8 @@ static void draw_contact(const console *con, const bench_view *v, const bench_co
         bench_say_who(con, k, says, sizeof says);
     if (k->missing <= 0 && k->costs > 0)
         words_add(says, sizeof says, "%scosts %d", *says ? ", " : "", k->costs);
+    if (k->missing <= 0 && k->passed_over > 0)
+        words_add(says, sizeof says, "%slook there", *says ? ", " : "");
     put(look, box.row, box.col + SAYS_COL, LEFT_COLS - SAYS_COL, ink, says);
 }
 

@@ -133,7 +133,7 @@ void bench_say_who(const console *con, const mc_restaged_contact *k, char *out, 
 
 void bench_say_contact(const console *con, const mc_restaged_contact *k, char *out, size_t size) {
     out[0] = '\0';
-    if (!(k->missing > 0) && k->costs <= 0)
+    if (!(k->missing > 0) && k->costs <= 0 && k->passed_over <= 0)
         return;
     say_pair(con, k, out, size);
     if (k->missing > 0) {
@@ -145,7 +145,11 @@ void bench_say_contact(const console *con, const mc_restaged_contact *k, char *o
         words_add(out, size, ": %s goes first", words_tooth(con->notation, k->leads).text);
     else if (k->in_turns)
         words_add(out, size, " pass in turns");
-    words_add(out, size, ", costs %d", k->costs);
+    if (k->costs > 0)
+        words_add(out, size, ", costs %d", k->costs);
+    if (k->passed_over > 0)
+        words_add(out, size, ", %.2f mm too tight by the estimate: look there",
+                  ceil(k->passed_over * 100 - 1e-3) / 100);
 }
 
 static void say_source(const bench_view *v, char *out, size_t size) {

@@ -157,6 +157,7 @@ static json_t *contact_of(const mc_restaged_contact *c) {
             json_put(out, "end", json_measure(c->end)) &&
             json_put(out, "most", json_measure(c->most)) &&
             json_put(out, "ipr", json_measure(c->ipr)) &&
+            json_put(out, "passed_over", json_measure(c->passed_over)) &&
             json_put(out, "allowed", json_measure(c->allowed)) &&
             json_put(out, "leads", c->leads == MC_NO_TOOTH ? json_null() : json_tooth(c->leads)) &&
             json_put(out, "in_turns", json_boolean(c->in_turns)) &&

@@ -15,14 +15,37 @@ void bench_made_free(bench_made *made) {
     free(made);
 }
 
+/* What is missing where crowns are estimated, and is less than an estimate can tell, is passed
+ * over: nobody is to be ground, nor a series withheld, for that. True where it may now be tried
+ * again. */
+static bool pass_over(const mc_bench *bench, bench_made *made) {
+    double over[MC_TEETH];
+    memcpy(over, made->ask.passed_over, sizeof over);
+    for (size_t i = 0; i < made->account.contacts; i++) {
+        const mc_restaged_contact *k = &made->account.contact[i];
+        over[k->right] += k->missing > 0 ? k->missing + 1e-6 : 0;
+        if (k->missing > 0 && (!bench->arches.estimated[mc_tooth_arch(k->right)] ||
+                               !mc_reaches(bench->a->settings.estimate_trust_mm, over[k->right])))
+            return false;
+    }
+    memcpy(made->ask.passed_over, over, sizeof over);
+    return true;
+}
+
 static mc_status restage(const mc_bench *bench, bench_made *made, mc_error *error) {
+    enum { MOST_TURNS = 5 };
     mc_status status = bench_tasks(bench, made, error);
     if (status != MC_OK)
         return status;
     made->ask.check_overlap = true;
     memcpy(made->ask.crown, bench->arches.crown, sizeof made->ask.crown);
-    return mc_restage_again(&bench->a->settings, &made->ask, bench->known, &made->account,
-                            &made->plan, error);
+    for (int turn = 0; turn < MOST_TURNS; turn++) {
+        status = mc_restage_again(&bench->a->settings, &made->ask, bench->known, &made->account,
+                                  &made->plan, error);
+        if (!made->account.blocked || !pass_over(bench, made))
+            break;
+    }
+    return status;
 }
 
 mc_status bench_make(const mc_bench *bench, size_t stand, bench_made **out, mc_error *error) {

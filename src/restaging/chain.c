@@ -53,17 +53,18 @@ static double granted_by(const mc_ipr *one, const mc_ipr *other, int stage) {
 
 /* Teeth stand at stage 0 before anything is done, and what is due before the first aligner opens
  * the contact from then on. */
-static void set_phases(const mc_ipr *one, const mc_ipr *other, contact *c) {
+static void set_phases(const mc_ipr *one, const mc_ipr *other, double passed_over, contact *c) {
+    const double touch = TOUCH + passed_over;
     const int stages[] = {1, one->mm > 0 ? one->stage : 1, other->mm > 0 ? other->stage : 1};
     c->phases = 0;
-    c->opened = TOUCH + granted_by(one, other, MC_MOST_STAGES);
+    c->opened = touch + granted_by(one, other, MC_MOST_STAGES);
     for (int from = 1; from <= MC_MOST_STAGES; from++) {
         if (from != stages[0] && from != stages[1] && from != stages[2]) {
             continue;
         }
         c->phase[c->phases++] =
             (phase){.from = from == 1 ? 0 : from,
-                    .allowed = fmax(TOUCH + granted_by(one, other, from), c->start)};
+                    .allowed = fmax(touch + granted_by(one, other, from), c->start)};
     }
 }
 
@@ -95,7 +96,8 @@ void chain_look(const mc_restage_ask *ask, mc_restage_known *known, chain *c) {
         k->mover[0] = mover_of_place(ask, right);
         k->mover[1] = mover_of_place(ask, left);
         k->start = contact_overlap(k, 0, 0);
-        set_phases(ipr_toward_left(ask, right->tooth), ipr_toward_right(ask, left->tooth), k);
+        set_phases(ipr_toward_left(ask, right->tooth), ipr_toward_right(ask, left->tooth),
+                   fmax(ask->passed_over[right->tooth], 0), k);
         if (right->moves || left->moves) {
             known_look(known, k);
         }

@@ -83,6 +83,7 @@ static void account(const crowded *c, mc_restaged *out) {
                                   .end = k->end,
                                   .most = NAN,
                                   .ipr = granted(c->ask, k),
+                                  .passed_over = fmax(c->ask->passed_over[k->right], 0),
                                   .allowed = allowed,
                                   .leads = MC_NO_TOOTH,
                                   .missing = blocked ? room_missing(k) : 0,

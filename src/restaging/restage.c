@@ -209,8 +209,9 @@ static mc_status check_ask(const mc_restage_ask *ask, mc_error *error) {
                            mc_tooth_iso(tooth));
         }
         const mc_crown *crown = &ask->crown[tooth];
-        const double numbers[] = {crown->right,      crown->anterior, crown->outward_deg,
-                                  crown->turned_deg, crown->width,    crown->thickness};
+        const double numbers[] = {ask->passed_over[tooth], crown->right,      crown->anterior,
+                                  crown->outward_deg,      crown->turned_deg, crown->width,
+                                  crown->thickness};
         bool finite = true;
         for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
             finite = finite && isfinite(numbers[i]);

@@ -161,6 +161,8 @@ static const line table[] = {
          "most movement of a crown's corner an aligner"),
     WHOLE(order_pose_days, "days", 14, 0, 180, PRACTICE,
           "oldest poses, in days, that an order may rest on"),
+    REAL(estimate_trust_mm, "mm", 0.25, 0, 2, ASSUMED,
+         "so little missing room is passed over where crowns are estimated"),
     REAL(overcorrect_percent, "%", 30, 0, 100, PRACTICE, "most overcorrection"),
 
     WHOLE(hide_seconds, "s", 60, 5, 3600, ASSUMED, "an idle console hides names after this time"),

@@ -211,10 +211,12 @@ static void a_blocked_series(void **state) {
     expect_whole(member(member(document, "arches"), "upper"), "lower_bound", 9);
     expect_member(document, "overlaps",
                   "[{\"right\":\"13\",\"left\":\"12\",\"start\":-0.5,\"end\":0.25,\"most\":null,"
-                  "\"ipr\":0.125,\"allowed\":0.1875,\"leads\":null,\"in_turns\":false,\"costs\":0,"
+                  "\"ipr\":0.125,\"passed_over\":0.0,\"allowed\":0.1875,\"leads\":null,\"in_"
+                  "turns\":false,\"costs\":0,"
                   "\"missing\":0.375,"
                   "\"target_overlaps\":true},{\"right\":\"12\",\"left\":\"11\",\"start\":0.0,"
-                  "\"end\":0.0,\"most\":0.0625,\"ipr\":0.0,\"allowed\":0.0625,\"leads\":\"12\","
+                  "\"end\":0.0,\"most\":0.0625,\"ipr\":0.0,\"passed_over\":0.0,\"allowed\":0.0625,"
+                  "\"leads\":\"12\",\"in_turns\":false,"
                   "\"costs\":2,\"missing\":0.0,\"target_overlaps\":false}]");
     json_decref(document);
 }

@@ -103,6 +103,7 @@ static const wanted defaults[] = {
     {"step_root_deg", 1, "deg"},
     {"step_corner_mm", 0.30, "mm"},
     {"order_pose_days", 14, "days"},
+    {"estimate_trust_mm", 0.25, "mm"},
     {"overcorrect_percent", 30, "%"},
     {"hide_seconds", 60, "s"},
     {"lock_minutes", 5, "min"},

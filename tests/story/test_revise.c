@@ -92,7 +92,7 @@ static void every_change_has_its_option(void **state) {
     assert_int_equal(json_integer_value(member(tooth_in(root, "13"), "stages_needed")),
                      (int)ceil(fabs(left) / 0.5 - 1e-9));
     json_decref(root);
-    root = revised("--stay 13 --set 12:mesial=0.5");
+    root = revised("--stay 13 --set 12:mesial=0.2");
     assert_null(entry(member(root, "teeth"), "tooth", "13"));
     json_decref(root);
     root = revised("--stay 13 --move 13 --more 13:rotation=20 --more 13:rotation=none");
@@ -154,7 +154,7 @@ static void what_is_written_otherwise_is_told(void **state) {
 
 static void a_series_without_room_is_refused_and_accounted_for(void **state) {
     (void)state;
-    static const char crowded[] = "--set 13:mesial=1.5 --more 13:mesial=30";
+    static const char crowded[] = "--set 13:mesial=0.5 --more 13:mesial=30";
     assert_int_equal(run("midcourse revise 1005 --out none.csv %s", crowded), 1);
     is_readable(run_output);
     assert_non_null(strstr(run_output, "midcourse: there is no series to write: 13 and 12 lack "));
@@ -162,7 +162,7 @@ static void a_series_without_room_is_refused_and_accounted_for(void **state) {
     assert_non_null(strstr(run_output, "grant IPR"));
     assert_non_null(strstr(run_output, "their targets themselves overlap"));
     assert_int_not_equal(access("none.csv", F_OK), 0);
-    assert_run(0, "Wrote room.csv", "midcourse revise 1005 --out room.csv %s --ipr 13:mesial=0.5",
+    assert_run(0, "Wrote room.csv", "midcourse revise 1005 --out room.csv %s --ipr 13:mesial=0.8",
                crowded);
     assert_int_equal(run("midcourse --json revise 1005 --out none.csv %s 2>/dev/null", crowded), 1);
     json_t *root = document();
