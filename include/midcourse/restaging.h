@@ -119,7 +119,7 @@ typedef struct mc_restaged_contact {
     bool in_turns;        /* they pass in turns, now one ahead and now the other */
     int costs;            /* aligners that the series would be shorter by without this contact */
     double missing;       /* mm of room that is missing for either to go first, as IPR to be granted
-                             besides; 0 where none is */
+                             besides; 0 where none is. With less they may yet pass in turns */
     bool target_overlaps; /* more than allowed at the targets themselves: part of what is missing */
 } mc_restaged_contact;
 enum { MC_MOST_CONTACTS = MC_TEETH };

@@ -30,7 +30,8 @@ static double place_of(int cell, int cells) {
 
 static bool meet_at(const contact *k, double right, double left, double *direction) {
     const oval a = mover_at(&k->mover[0], right), b = mover_at(&k->mover[1], left);
-    return oval_overlaps_more(&a, &b, contact_too_much(k), direction);
+    const double too_much = contact_too_much(k);
+    return oval_overlap_or_less(&a, &b, too_much, direction) > too_much;
 }
 
 /* Name everything that hangs together with a pair. */

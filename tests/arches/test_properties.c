@@ -183,7 +183,8 @@ static void without_contacts_it_is_the_bound(void **state) {
     for_each_arch(check_costs);
 }
 
-/* A thousandth of a millimetre to either side of the room that is said to be missing. */
+/* A thousandth of a millimetre to either side of the room that is said to be missing; with less the
+ * two may yet pass in turns. */
 static int blocked_seen, by_target_seen;
 static void check_missing(const random_arch *a, int number) {
     static const double MORE = 1e-6, LESS = 1e-3;
@@ -198,7 +199,8 @@ static void check_missing(const random_arch *a, int number) {
         arch_grant(&little, i, fmax(0, of->missing - LESS));
         arch_run then = restage(&enough), still = restage(&little);
         if (contact_of(a, &then, i)->missing != 0 ||
-            (of->missing > LESS && contact_of(a, &still, i)->missing <= 0)) {
+            (of->missing > LESS && contact_of(a, &still, i)->missing <= 0 &&
+             !contact_of(a, &still, i)->in_turns)) {
             fail_msg("%s arch %d: contact %d-%d lacks %.9f (target overlaps: %d); with it %.9f, "
                      "with less %.9f",
                      arch_kind_name(a->kind), number, mc_tooth_iso(of->right),

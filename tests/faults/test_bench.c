@@ -50,7 +50,7 @@ static void write_arch(table *t) {
     mc_arch_crowns crowns = {.arch = MC_UPPER};
     for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
         if (mc_tooth_arch(tooth) == MC_UPPER) {
-            crowns.crown[tooth] = t->bench->measured.crown[tooth];
+            crowns.crown[tooth] = t->bench->arches.crown[tooth];
         }
     }
     done(mc_arch_write(&crowns, MC_NOTATION_ISO, NULL, &t->arch, &t->arch_size, &why));
@@ -68,7 +68,7 @@ static int sit_down(void **state) {
     second_checkup(t->h);
     t->kase = find(t->h->practice, "1001");
     done(mc_bench_open(t->h->practice, &t->kase, false, &t->bench, &why));
-    const mc_bench_edit first = target(13, MC_MESIAL, 1.5), second = stay(12);
+    const mc_bench_edit first = target(13, MC_MESIAL, 0.15), second = stay(12);
     done(mc_bench_change(t->bench, &first, &why));
     done(mc_bench_keep(t->bench, &why));
     done(mc_bench_change(t->bench, &second, &why));
