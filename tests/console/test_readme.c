@@ -20,6 +20,8 @@ static const picture PICTURES[] = {
      "short of plan: ", " 1001 Larkspur, Odile  check-up 4 being entered"},
     {"IBA", "1003\rt", "F1 ? help", " 1003 Sorrel, Mirela  check-up 4 of 4"},
     {"IBA", "1003\rdl", "[x] local measures", " 1003 Sorrel, Mirela  decision"},
+    {"IBA", "1007\ro", "upper, stage 12.0", " 1007 Thistle, Corvin  check-up 2 of 2"},
+    {"IBA", "1005\rdk", "Arrows choose", " 1005 Juniper, Ravna  correction from"},
 };
 
 static void play(void *context) {
