@@ -98,6 +98,10 @@ interim_fit mc_interim_fit(const mc_assessment *a, int worn, mc_arch arch, mc_to
 /* Warn of one that does not seat. */
 mc_status mc_warn_of_interim(const mc_assessment *a, const mc_decide *what, mc_warnings *warnings,
                              mc_error *error);
+/* Warn of neighbours whose measured crowns a corrected plan lets overlap by more than is allowed.
+ */
+mc_status mc_warn_of_crossing(const mc_assessment *a, const mc_plan *plan, mc_warnings *warnings,
+                              mc_error *error);
 
 /* mc_sign where the passphrase of who acts is known to be right: the demo has just made its people,
  * and a passphrase is slow to check on purpose. */

@@ -163,6 +163,8 @@ static mc_status read_correction(mc_practice *practice, const mc_assessment *a,
     if (status == MC_OK)
         status = take_poses(practice, a, c, error);
     if (status == MC_OK)
+        status = mc_warn_of_crossing(a, c->plan, warnings, error);
+    if (status == MC_OK)
         status = mc_accept_warnings(warnings, what->accept_warnings, "sign it", error);
     if (status == MC_OK) /* told, but the doctor may know of none that seats */
         status = mc_warn_of_interim(a, what, warnings, error);

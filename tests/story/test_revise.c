@@ -235,6 +235,22 @@ static void target_files(void **state) {
     assert_int_not_equal(access("none.csv", F_OK), 0);
 }
 
+/* A file changed by hand lets neighbours run into each other: told before it is signed. */
+static void crowns_of_a_changed_file_are_looked_at(void **state) {
+    (void)state;
+    write_text("words", "copper-fern-lantern\n");
+    assert_run(0, "Wrote", "midcourse arch export 1005 --arch upper --out upper.csv");
+    assert_run(0, "measured", "midcourse --as JT arch import 1005 upper.csv");
+    assert_run(0, "crowns measured", "midcourse revise 1005 --out made.csv");
+    assert_run(0, "", "sed -E 's/^(13,4),[^,]*/\\1,0.7/' made.csv > changed.csv");
+    assert_run(1, "13 and 12 would overlap by",
+               "MIDCOURSE_PASSPHRASE_FILE=words midcourse --as IBA decide 1005 --choice correct "
+               "--plan changed.csv --cause staging --reason 'as made' 2>&1");
+    assert_run(1, "starts within", /* as made there is nothing to be told, but the day */
+               "MIDCOURSE_PASSPHRASE_FILE=words midcourse --as IBA decide 1005 --choice correct "
+               "--plan made.csv --cause staging --reason 'as made' --start 2999-01-01");
+}
+
 static void what_was_made_is_signed(void **state) {
     (void)state;
     write_text("words", "copper-fern-lantern\n");
@@ -277,6 +293,7 @@ int main(void) {
         cmocka_unit_test(a_series_of_nothing_is_not_written),
         cmocka_unit_test(a_draft_is_kept_and_gone_on_with),
         cmocka_unit_test(target_files),
+        cmocka_unit_test(crowns_of_a_changed_file_are_looked_at),
         cmocka_unit_test(what_was_made_is_signed),
     };
     return cmocka_run_group_tests(tests, begin, end);
