@@ -247,7 +247,11 @@ static fault judge_leader(const random_arch *a, const arch_run *run, int i,
     const int x = mc_tooth_iso(a->tooth[i]), y = mc_tooth_iso(a->tooth[i + 1]);
     const double allowed = allowed_first(a, i);
     const bool clear = clear_within(a, i, 0, 0, 1, allowed);
-    if (arch_ipr_by(a, i, 1, 1000) < arch_ipr_by(a, i, 1000, 1000)) {
+    if (of->in_turns && (clear || of->leads != MC_NO_TOOTH)) {
+        FAULT("contact %d-%d is passed in turns, and %s", x, y,
+              clear ? "never meets" : "one is said to lead");
+    }
+    if (of->in_turns || arch_ipr_by(a, i, 1, 1000) < arch_ipr_by(a, i, 1000, 1000)) {
         return NONE;
     }
     if (of->leads != MC_NO_TOOTH && clear) {
@@ -260,7 +264,7 @@ static fault judge_leader(const random_arch *a, const arch_run *run, int i,
             if (overlap_of_shares(a, i, one, other) <= allowed + 0.02) {
                 continue;
             }
-            if (of->leads == MC_NO_TOOTH && !of->in_turns) {
+            if (of->leads == MC_NO_TOOTH) {
                 FAULT("contact %d-%d meets, and neither is said to lead", x, y);
             }
             for (int k = 0; k <= n; k++) {
