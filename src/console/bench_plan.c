@@ -20,10 +20,17 @@ void correct_forget(decide_view *d) {
     d->correction = (correction){0};
 }
 
+/* What was all taken back again is nothing to keep, unless something else is kept on record. */
+static bool is_unkept(const correction *c) {
+    return c->unkept &&
+           (!c->bench || mc_bench_changes(c->bench) > 0 || mc_bench_kept(c->bench, NULL));
+}
+
 const char *correct_unkept(const decide_view *d) {
-    return d->correction.unkept ? "The changes on the workbench are not kept (k keeps them there): "
-                                  "leave without them?"
-                                : "";
+    return is_unkept(&d->correction)
+               ? "The changes on the workbench are not kept (k keeps them there): "
+                 "leave without them?"
+               : "";
 }
 
 /* Another plan in place of the one before; the cause and the dates said so far stay. */
