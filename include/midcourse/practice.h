@@ -530,6 +530,8 @@ mc_status mc_revise(mc_practice *practice, const mc_case *kase, const char *targ
                     mc_error *error);
 void mc_revision_free(mc_revision *revision);
 
+enum { MC_LATEST_START = 365 };
+
 typedef struct mc_decide {
     unsigned choices;   /* bit 1 << mc_choice for each */
     int days;           /* hold: 1 to MC_MOST_HOLD_DAYS */
@@ -538,7 +540,8 @@ typedef struct mc_decide {
     const char *reason; /* may be NULL; needed where the choice is not the proposal */
     const char *plan;   /* correct: the plan file */
     size_t plan_size;
-    mc_day start; /* first day of the corrected plan; MC_NO_DAY: today + laboratory_days */
+    mc_day start; /* first day of the corrected plan, at most MC_LATEST_START days from today;
+                     MC_NO_DAY: today + laboratory_days */
     int interval[MC_ARCHES]; /* of the corrected plan; 0: as before */
     bool accept_warnings;
     const char *by; /* the doctor who signs at somebody else's keyboard; NULL: the person acting */

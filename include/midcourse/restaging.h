@@ -63,6 +63,10 @@ mc_crown mc_crown_moved(mc_tooth tooth, const mc_crown *crown, const mc_pose *by
 double mc_crown_overlap(mc_tooth tooth, const mc_crown *crown, mc_tooth other_tooth,
                         const mc_crown *other);
 
+/* The overlap that is allowed between two neighbours, mm: the larger of 0.05 mm and the IPR granted
+ * between them together, and what they overlapped at the start. Source: midcourse-method(7). */
+double mc_overlap_allowed(double granted, double start);
+
 /* A point of the crown's outline, from its distal end at 0 over the buccal side (0.25) to its
  * mesial end (0.5), over the lingual side and back, share 0 to 1. */
 void mc_crown_outline(mc_tooth tooth, const mc_crown *crown, double share, double *right,
@@ -158,13 +162,12 @@ void mc_ipr_left(const mc_plan *plan, const double at[MC_ARCHES], mc_tooth_ipr o
 /* Re-stage. On success *plan is a new plan (the caller frees it) whose stage 0 is the present pose,
  * whose last stage is exactly the target, in the fewest aligners such that at every stage
  * - no step passes a limit;
- * - neighbours overlap by no more than the larger of 0.05 mm and the IPR granted there by then, and
- *   what they overlapped at the start (1e-9 more is still not more). Fewest where all IPR of the
- *   arch is due before the first aligner; with later IPR the limits hold all the same. Fewest to
- *   the grid on the ways, and where neighbours have to pass in turns, of the choices looked at.
- * Each tooth is spread evenly over all N aligners of its arch, or over as much of the time it has
- * as limits and neighbours leave, and listed at the stages where its pace changes; else it goes as
- * far as it may with every aligner.
+ * - neighbours overlap by no more than is allowed with the IPR granted there by then (1e-9 more is
+ * still not more). Fewest where all IPR of the arch is due before the first aligner; with later IPR
+ * the limits hold all the same. Fewest to the grid on the ways, and where neighbours have to pass
+ * in turns, of the choices looked at. Each tooth is spread evenly over all N aligners of its arch,
+ * or over as much of the time it has as limits and neighbours leave, and listed at the stages where
+ * its pace changes; else it goes as far as it may with every aligner.
  *
  * In an arch that gets a series, attachments of `carry` are carried along: one that stands by then
  * is placed at stage 0 (it is there already); one placed or removed later is so at the same share

@@ -156,6 +156,11 @@ static void take_start(console *con, void *self, const char *text) {
         frame_refuse_words(con, "A corrected plan cannot start before today. Nothing was changed.");
         return;
     }
+    if (day > con->today + MC_LATEST_START) {
+        frame_refuse_words(con, "A corrected plan starts within %d days. Nothing was changed.",
+                           MC_LATEST_START);
+        return;
+    }
     v->d->correction.start = day;
     decide_look_ahead(con, v->d);
     frame_say(con, "It starts on %s.", text);

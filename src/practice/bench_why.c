@@ -35,14 +35,15 @@ static bool is_overcorrected(const bench_made *made, mc_tooth tooth) {
 }
 
 static void say_blocked(bench_made *made) {
-    enum { NAMED = 3 };
+    enum { NAMED = 3, MOST_IPR = 4 }; /* mm, both sides of a contact */
     const mc_restaged *account = &made->account;
     size_t count = 0;
-    bool pass = false, further = false;
+    bool pass = false, further = false, ground = true;
     for (size_t i = 0; i < account->contacts; i++)
         if (account->contact[i].missing > 0) {
             const mc_restaged_contact *c = &account->contact[i];
             pass = pass || !c->target_overlaps;
+            ground = ground && c->ipr + c->missing <= MOST_IPR;
             further =
                 further || is_overcorrected(made, c->right) || is_overcorrected(made, c->left);
             if (count++ >= NAMED)
@@ -52,10 +53,11 @@ static void say_blocked(bench_made *made) {
         }
     if (count > NAMED)
         say(made, "; and %zu more", count - NAMED);
-    say(made, ": grant IPR there,%s or change their targets",
+    say(made, ":%s%s%s change their targets", ground ? " grant IPR there," : "",
         further ? " overcorrect them less,"
         : pass  ? " let one of the two stay,"
-                : "");
+                : "",
+        ground || further || pass ? " or" : "");
 }
 
 static bool all_stay(const mc_bench *bench, const bench_made *made) {

@@ -4,7 +4,6 @@
 
 #include <math.h>
 
-static const double USUAL = 0.05;    /* mm; as in re-staging */
 static const double ROUNDING = 1e-6; /* what reading a file again may add */
 
 /* Two neighbours, `left` further to the patient's left. */
@@ -38,7 +37,7 @@ static int worst_stage(const pair *p, const mc_plan *plan, double *overlap, doub
     *too_much = ROUNDING;
     for (int k = 1; k <= mc_plan_stages(plan, mc_tooth_arch(p->right)); k++) {
         const double now = overlap_at(p, plan, k);
-        const double more = now - fmax(fmax(USUAL, granted_by(p, plan, k)), start);
+        const double more = now - mc_overlap_allowed(granted_by(p, plan, k), start);
         if (more > *too_much) {
             worst = k;
             *overlap = now;

@@ -171,8 +171,6 @@ static mc_status read_correction(mc_practice *practice, const mc_assessment *a,
     return status;
 }
 
-enum { LATEST_START = 365 }; /* as when it is expected another day */
-
 static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const mc_decide *what,
                            const correction *c, mc_plan_info *info, mc_error *error) {
     mc_day delivered = practice->today + (mc_day)lround(c->now.laboratory_days);
@@ -185,11 +183,11 @@ static mc_status open_plan(mc_practice *practice, const mc_assessment *a, const 
     }
     if (info->start < practice->today)
         return mc_fail(error, MC_REFUSED, "a corrected plan cannot start before today");
-    if (info->start > practice->today + LATEST_START)
+    if (info->start > practice->today + MC_LATEST_START)
         return mc_fail(
             error, MC_REFUSED,
             "a corrected plan starts within %d days: until then the last aligner is worn",
-            LATEST_START);
+            MC_LATEST_START);
     mc_status status =
         mc_record_add_plan(practice->record, &a->kase.id, c->plan, &c->start, info, error);
     mc_plan_event ordered = {.what = MC_PLAN_ORDERED, .day = practice->today};

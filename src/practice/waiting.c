@@ -199,7 +199,6 @@ static json_t *describe(const order *o, const mc_plan_event *event) {
 }
 
 static mc_status check(const order *o, const mc_plan_event *event, mc_day today, mc_error *error) {
-    enum { LATEST = 365 };
     mc_status status = MC_OK;
     if (event->what == MC_PLAN_DELIVERED)
         return check_delivery(o, event->day, today, error);
@@ -209,7 +208,7 @@ static mc_status check(const order *o, const mc_plan_event *event, mc_day today,
                                               : check_expected(o, event->first, today, error);
     return status == MC_OK
                ? check_first(o, event->first, today,
-                             event->what == MC_PLAN_BEGUN ? MC_MOST_AHEAD : LATEST, error)
+                             event->what == MC_PLAN_BEGUN ? MC_MOST_AHEAD : MC_LATEST_START, error)
                : status;
 }
 

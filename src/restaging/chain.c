@@ -43,9 +43,6 @@ void chain_of(const mc_settings *settings, const mc_restage_ask *ask, const mc_r
 
 /* ---- what is allowed ---- */
 
-/* Not a setting: what two crowns may overlap before it counts, mm (midcourse-method(7)). */
-static const double TOUCH = 0.05;
-
 static double granted_by(const mc_ipr *one, const mc_ipr *other, int stage) {
     return (one->mm > 0 && one->stage <= stage ? one->mm : 0) +
            (other->mm > 0 && other->stage <= stage ? other->mm : 0);
@@ -54,17 +51,16 @@ static double granted_by(const mc_ipr *one, const mc_ipr *other, int stage) {
 /* Teeth stand at stage 0 before anything is done, and what is due before the first aligner opens
  * the contact from then on. */
 static void set_phases(const mc_ipr *one, const mc_ipr *other, double passed_over, contact *c) {
-    const double touch = TOUCH + passed_over;
     const int stages[] = {1, one->mm > 0 ? one->stage : 1, other->mm > 0 ? other->stage : 1};
     c->phases = 0;
-    c->opened = touch + granted_by(one, other, MC_MOST_STAGES);
+    c->opened = mc_overlap_allowed(passed_over + granted_by(one, other, MC_MOST_STAGES), -INFINITY);
     for (int from = 1; from <= MC_MOST_STAGES; from++) {
         if (from != stages[0] && from != stages[1] && from != stages[2]) {
             continue;
         }
-        c->phase[c->phases++] =
-            (phase){.from = from == 1 ? 0 : from,
-                    .allowed = fmax(touch + granted_by(one, other, from), c->start)};
+        c->phase[c->phases++] = (phase){
+            .from = from == 1 ? 0 : from,
+            .allowed = mc_overlap_allowed(passed_over + granted_by(one, other, from), c->start)};
     }
 }
 

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+/* Not a setting: what two crowns may overlap before it counts, mm. */
+static const double TOUCH = 0.05;
 static const double PI = 3.14159265358979323846;
 static const double DEGREE = PI / 180;
 static const double EXPONENT = 2.5; /* of the outline, a superellipse */
@@ -64,4 +66,8 @@ mc_crown mc_arches_crown(const mc_arches *arches, mc_tooth tooth, const mc_pose 
         by.c[c] = pose->c[c] - arches->at[tooth].c[c];
     }
     return mc_crown_moved(tooth, &arches->crown[tooth], &by);
+}
+
+double mc_overlap_allowed(double granted, double start) {
+    return fmax(TOUCH + granted, start);
 }

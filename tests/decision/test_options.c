@@ -374,7 +374,8 @@ static double drafted_off(const tooth_case *t, double far) {
     return low;
 }
 
-/* Where it is expected near, it may end beyond as well: half of the chances lie a little further. */
+/* Where it is expected near, it may end beyond as well: half of the chances lie a little further.
+ */
 static void expect_near(double found, double expected) {
     if (fabs(found - expected) > (expected < 0.3 ? 0.02 : 1e-6)) {
         fail_msg("ends %.9f from where it is wanted, not %.9f", found, expected);

@@ -75,6 +75,8 @@ static void test_released_versions_are_what_they_were(void **state) {
                    "622034796d0a887d72ef742bfc98b68dfe25b0cfa8d51f2911d5c86154822d3d");
     is_what_it_was(record_migrations[2],
                    "11a6d81a645768fc9342b24251a99f6958636ef5085d1429906659ccb6038958");
+    is_what_it_was(record_migrations[3],
+                   "0fd24cf27a03ab7b6d18fe9f9691bbd77bc6a1667e6921fb390b19e3c5d5e6d0");
     done(schema_check(r->record, &why));
     assert_int_equal(record_schema_version, NOW);
     assert_int_equal(ask(r->record, "SELECT count(*) FROM sqlite_schema WHERE type = 'table'"), 21);
