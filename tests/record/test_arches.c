@@ -175,7 +175,8 @@ static void test_verify_finds_what_was_changed(void **state) {
     expect_found("measured_arches_unchanged", "UPDATE measured_arches SET entry = 2");
     expect_found("measured_arches_unchanged", "UPDATE measured_arches SET arch = 0");
     expect_found("measured_arches_unchanged", "UPDATE measured_arches SET hash = NULL");
-    expect_found("measured_arches_unchanged", "UPDATE measured_arches SET at = replace(at, 'T', ' ')");
+    expect_found("measured_arches_unchanged",
+                 "UPDATE measured_arches SET at = replace(at, 'T', ' ')");
     expect_found("measured_arches_unchanged",
                  "UPDATE measured_arches SET checkup_n = checkup_n + 1");
 }
