@@ -303,7 +303,7 @@ static mc_status add_rows(mc_record *record, const mc_id *case_id, int64_t case_
 /* Everything about a new plan that can be refused before anything is written. */
 static mc_status prepare(mc_record *record, const case_row *of, const mc_plan *plan,
                          mc_plan_info *info, plan_row *before, mc_error *error) {
-    plan_row worn;
+    plan_row worn = {0};
     char text[11];
     mc_status status = check_plan(plan, info, error);
     if (status == MC_OK) {
