@@ -112,6 +112,8 @@ void print_columns(const char *format, ...) __attribute__((format(printf, 1, 2))
 void print_told(const char *first, const char *text);
 /* A paragraph on stdout wrapped at 80 columns, each line after indent blanks. */
 void print_wrapped(const char *text, int indent);
+/* A component as it is printed: never "-0.0", what rounds to nothing is shown as nothing. */
+double pose_shown(const mc_pose *pose, mc_component c);
 /* A chance of what is ahead in percent; none is told as certain: "<1%", ">99%". Returns out. */
 enum { PERCENT_SIZE = 8 };
 const char *percent_text(double p, char out[PERCENT_SIZE]);

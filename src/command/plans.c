@@ -83,8 +83,9 @@ mc_status run_plan_import(context *c, mc_error *error) {
 
 /* One stage of a tooth: six components, aligned on the point. */
 static void print_pose(const char *tooth, const mc_pose *p) {
-    printf("%-5s %8.2f %8.2f %8.2f %9.1f %10.1f %11.1f\n", tooth, p->c[MC_MESIAL], p->c[MC_BUCCAL],
-           p->c[MC_OCCLUSAL], p->c[MC_ROTATION], p->c[MC_ANGULATION], p->c[MC_INCLINATION]);
+    printf("%-5s %8.2f %8.2f %8.2f %9.1f %10.1f %11.1f\n", tooth, pose_shown(p, MC_MESIAL),
+           pose_shown(p, MC_BUCCAL), pose_shown(p, MC_OCCLUSAL), pose_shown(p, MC_ROTATION),
+           pose_shown(p, MC_ANGULATION), pose_shown(p, MC_INCLINATION));
 }
 
 /* The plan that is shown: the one in force, also while its first day is awaited. */

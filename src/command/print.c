@@ -80,6 +80,11 @@ void print_wrapped(const char *text, int indent) {
         printf("%*s%s\n", indent, "", line);
 }
 
+double pose_shown(const mc_pose *pose, mc_component c) {
+    const double least = mc_component_is_linear(c) ? 0.005 : 0.05;
+    return fabs(pose->c[c]) < least ? 0 : pose->c[c];
+}
+
 void print_columns(const char *format, ...) {
     char text[1000];
     va_list values;

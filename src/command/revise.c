@@ -165,12 +165,6 @@ static mc_status take_wishes(context *c, mc_bench *bench, mc_error *error) {
 
 /* ---- the account ---- */
 
-/* Never "-0.0": what rounds to nothing is shown as nothing. */
-static double shown(const mc_pose *pose, mc_component c) {
-    double least = mc_component_is_linear(c) ? 0.005 : 0.05;
-    return fabs(pose->c[c]) < least ? 0 : pose->c[c];
-}
-
 static void print_series(const mc_bench *bench) {
     const mc_restaged *account = mc_bench_account(bench);
     const mc_arches *arches = mc_bench_arches(bench);
@@ -208,11 +202,12 @@ static void print_teeth(const mc_restaged *account) {
             continue;
         if (k->first > 0)
             snprintf(span, sizeof span, "%d-%d", k->first, k->last);
-        print_columns("%02d    %6.2f %6.2f %6.2f %6.1f %6.1f %6.1f %5d %6s %s", mc_tooth_iso(t),
-                      shown(&k->remaining, MC_MESIAL), shown(&k->remaining, MC_BUCCAL),
-                      shown(&k->remaining, MC_OCCLUSAL), shown(&k->remaining, MC_ROTATION),
-                      shown(&k->remaining, MC_ANGULATION), shown(&k->remaining, MC_INCLINATION),
-                      k->stages_needed, span, mc_limit_name(k->limited_by));
+        print_columns(
+            "%02d    %6.2f %6.2f %6.2f %6.1f %6.1f %6.1f %5d %6s %s", mc_tooth_iso(t),
+            pose_shown(&k->remaining, MC_MESIAL), pose_shown(&k->remaining, MC_BUCCAL),
+            pose_shown(&k->remaining, MC_OCCLUSAL), pose_shown(&k->remaining, MC_ROTATION),
+            pose_shown(&k->remaining, MC_ANGULATION), pose_shown(&k->remaining, MC_INCLINATION),
+            k->stages_needed, span, mc_limit_name(k->limited_by));
     }
 }
 
