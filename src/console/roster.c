@@ -95,13 +95,25 @@ static void come_back(console *con, roster *r) {
         roster_list_settle(&r->list, con->today);
 }
 
+/* Why the case under the cursor stands where it does: on the last row, and where that is too short
+ * on the one above it too, which the list leaves free. */
+static void draw_why(const console *con, const roster_list *l, area body) {
+    char why[sizeof roster_list_at(l, l->cursor)->reasons + 8];
+    const int columns = body.cols - 2 * ROSTER_MARGIN;
+    snprintf(why, sizeof why, "Why: %s", roster_list_at(l, l->cursor)->reasons);
+    const int rows = (int)strlen(why) > columns ? 2 : 1;
+    put_wrapped(&con->theme,
+                (area){body.row + body.rows - rows, body.col + ROSTER_MARGIN, rows, columns},
+                STYLE_PLAIN, why);
+}
+
 static void draw(console *con, void *self, area body) {
     roster *r = self;
     roster_list *l = &r->list;
     if (r->away)
         come_back(con, r);
     con->pace = l->pace;
-    size_t top = l->top, shown = r->drawn, page = (size_t)body.rows - 3;
+    size_t top = l->top, shown = r->drawn, page = (size_t)body.rows - 4;
     keep_in_sight(l, (int)page);
     r->drawn = l->find.shown_count;
     /* a list that moves by a few lines is scrolled by the terminal itself */
@@ -115,9 +127,7 @@ static void draw(console *con, void *self, area body) {
     for (int i = 0; i < l->page && l->top + (size_t)i < l->find.shown_count; i++)
         roster_draw_row(con, roster_list_at(l, l->top + (size_t)i), body.row + 2 + i, body,
                         l->top + (size_t)i == l->cursor);
-    put_format(&con->theme, body.row + body.rows - 1, body.col + ROSTER_MARGIN,
-               body.cols - 2 * ROSTER_MARGIN, STYLE_PLAIN, "Why: %s",
-               roster_list_at(l, l->cursor)->reasons);
+    draw_why(con, l, body);
 }
 
 static void title(const console *con, const void *self, char *left, size_t size) {

@@ -59,6 +59,20 @@ static void the_chart_tells_what_is_worn(void **state) {
     pty_ended_well(&p);
 }
 
+/* What does not fit beside "Why:" goes on below: the day is what is asked for on the telephone. */
+static void the_roster_tells_the_day(void **state) {
+    (void)state;
+    char expected[11], text[80];
+    pty p = at_chart(SMALL, "1005", "JT");
+    says(&p, ESC, "Find:");
+    says(&p, "1005", "Find: 1005");
+    text_of(21, expected);
+    snprintf(text, sizeof text, " expected %s", expected);
+    pty_comes(&p, text);
+    pty_keys(&p, CTRL_Q);
+    pty_ended_well(&p);
+}
+
 /* A page, a letter, and both are on record; a caliper's Enter confirms nothing. */
 static void delivery_and_first_day_are_recorded(void **state) {
     (void)state;
@@ -125,6 +139,7 @@ static void a_check_up_meanwhile(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         waiting_test(the_chart_tells_what_is_worn),
+        waiting_test(the_roster_tells_the_day),
         waiting_test(delivery_and_first_day_are_recorded),
         waiting_test(what_cannot_be_stands_at_the_field),
         waiting_test(others_are_told_why_not),
