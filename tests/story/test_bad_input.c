@@ -225,7 +225,7 @@ static void newer_record(void **state) {
 /* Targets that are unlikely are shown, and taken on purpose only. */
 static void unlikely_target(void **state) {
     (void)state;
-    write_text("target.csv", "tooth,stage,rotation_deg\n12,2,16\n");
+    write_text("target.csv", "tooth,stage,rotation_deg,mesial_mm,buccal_mm\n12,2,16,1.2,-0.9\n");
     assert_run(1, "midcourse: target.csv:2:6: warning: ",
                "midcourse revise 1001 --target target.csv --out draft.csv");
     assert_non_null(strstr(run_output, "--accept-warnings"));
