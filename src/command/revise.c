@@ -242,6 +242,28 @@ static void say_contact(const mc_restaged_contact *k, char *out, size_t size) {
     }
 }
 
+/* "IPR: 35 mesial 0.20 mm before aligner 3." */
+static void print_ipr(const mc_bench *bench) {
+    char text[MC_TEETH * 2 * 48] = "";
+    for (mc_tooth t = 0; t < MC_TEETH; t++) {
+        mc_bench_tooth tooth;
+        mc_bench_tooth_of(bench, t, &tooth);
+        const mc_ipr *const sides[] = {&tooth.ipr.mesial, &tooth.ipr.distal};
+        for (int i = 0; i < 2; i++) {
+            const size_t used = strlen(text);
+            if (sides[i]->mm > 0)
+                snprintf(text + used, sizeof text - used, "%s%02d %s %.2f mm before aligner %d",
+                         used > 0 ? "; " : "IPR: ", mc_tooth_iso(t), i == 0 ? "mesial" : "distal",
+                         sides[i]->mm, sides[i]->stage);
+        }
+    }
+    if (!*text)
+        return;
+    snprintf(text + strlen(text), sizeof text - strlen(text), ".");
+    printf("\n");
+    print_wrapped(text, 2);
+}
+
 static void print_contacts(const mc_restaged *account) {
     char text[240];
     bool any = false;
@@ -293,6 +315,7 @@ static void print_account(const mc_bench *bench) {
     const mc_restaged *account = mc_bench_account(bench);
     print_series(bench);
     print_contacts(account);
+    print_ipr(bench);
     if (any_moves(account))
         print_teeth(account);
     print_comparison(bench);

@@ -229,7 +229,7 @@ void bench_marks(console *con, void *self, pager *page) {
               "included; a number typed over it is without overcorrection");
     pager_add(page, STYLE_STRONG, "from, to",
               "below the table: where the tooth is and where it ends, counted from stage 0 of the "
-              "present plan");
+              "present plan; beyond: how much further it is sent, being overcorrected");
     pager_add(page, STYLE_STRONG, "ends",
               "the target, counted from stage 0 of the present plan, without overcorrection");
     pager_add(page, STYLE_STRONG, "at 3",

@@ -41,11 +41,11 @@ static void choose_rows(bench_view *v) {
 
 /* What stands first is what a doctor has to do something about. */
 static double weight(const mc_restaged_contact *k) {
-    enum { LACKS = 1000000, COSTS = 1000, LEADS = 500, LOOK = 250 };
+    enum { LACKS = 1000000, COSTS = 1000, LEADS = 500, LOOK = 250, GRANTED = 100 };
     double deepest = isnan(k->most) ? k->start : k->most;
     return (k->missing > 0 ? LACKS + k->missing : 0) + COSTS * k->costs +
-           (k->passed_over > 0 ? LOOK : 0) + (k->leads != MC_NO_TOOTH || k->in_turns ? LEADS : 0) +
-           deepest;
+           (k->passed_over > 0 ? LOOK : 0) + (k->ipr > 0 ? GRANTED : 0) +
+           (k->leads != MC_NO_TOOTH || k->in_turns ? LEADS : 0) + deepest;
 }
 
 static void order_contacts(bench_view *v) {

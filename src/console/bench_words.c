@@ -208,7 +208,8 @@ static void say_overcorrection(const mc_bench_tooth *t, mc_component c, char *ou
         words_add(out, size, "overcorrected %.0f %%", t->overcorrect[c]);
     else
         words_add(out, size, "not overcorrected");
-    if (!isnan(t->suggested[c]) && t->suggested[c] > 0)
+    if (!isnan(t->suggested[c]) && t->suggested[c] > 0 &&
+        fabs(t->suggested[c] - t->overcorrect[c]) >= 0.5)
         words_add(out, size, " (%.0f %% suggested)", t->suggested[c]);
 }
 
@@ -263,6 +264,9 @@ static void say_in_force(const bench_view *v, const console *con, char *out, siz
         say_number(t->planned.c[c], c, out, size);
         words_add(out, size, ")");
     }
+    if (t->overcorrect[c] > 0)
+        words_add(out, size, " and %.*f beyond", words_decimals(c),
+                  fabs(k->remaining.c[c]) * t->overcorrect[c] / (100 + t->overcorrect[c]));
     words_add(out, size, "; limit %.*f%s; ", words_decimals(c), t->limit[c],
               t->own_limit[c] ? " (own)" : "");
     say_overcorrection(t, c, out, size);

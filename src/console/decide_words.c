@@ -31,7 +31,19 @@ void decide_say_choices(const decide_view *d, char *out, size_t size) {
     }
 }
 
-/* "; new plan: 18 upper and 12 lower aligners from 2026-12-16, cause: staging" */
+/* ", IPR on 2 teeth": enamel is not taken away by a signature that did not say so. */
+static void say_ipr(const correction *c, char *out, size_t size) {
+    int teeth = 0;
+    for (mc_tooth t = 0; t < MC_TEETH && c->plan; t++) {
+        const int last = c->stages[mc_tooth_arch(t)];
+        teeth +=
+            mc_plan_ipr(c->plan, t, true, last) > 0 || mc_plan_ipr(c->plan, t, false, last) > 0;
+    }
+    if (teeth > 0)
+        words_add(out, size, ", IPR on %d %s", teeth, teeth == 1 ? "tooth" : "teeth");
+}
+
+/* "; new plan: 18 upper and 12 lower aligners from 2026-12-16, IPR on 2 teeth, cause: staging" */
 static void say_correction(const decide_view *d, char *out, size_t size) {
     const correction *c = &d->correction;
     char day[11];
@@ -40,6 +52,7 @@ static void say_correction(const decide_view *d, char *out, size_t size) {
               c->stages[MC_LOWER], day);
     if (c->interval[MC_UPPER] > 0)
         words_add(out, size, ", %d days each", c->interval[MC_UPPER]);
+    say_ipr(c, out, size);
     if (c->cause == MC_CAUSE_NONE)
         words_add(out, size, ", its cause is still asked for");
     else

@@ -203,6 +203,8 @@ static void overcorrection_is_suggested_taken_and_capped(void **state) {
                              .number = 30});
     lower_became(&p, &b, was);
     pty_comes(&p, "; overcorrected 30 %");
+    pty_comes(&p, " to +20.0 and 5.0 beyond; limit 1.5;");
+    lacks(&p, "suggested");
     press(&p, "%10" ENTER, "35 rotation overcorrected by 10 %: ");
     press(&p, "p" ENTER, "35 rotation not overcorrected: ");
     clear_away(&b);
@@ -215,6 +217,9 @@ static void ipr_has_its_side_and_its_aligner(void **state) {
     press(&p, "m0,2 3" ENTER, "35 mesial IPR 0.20 mm before aligner 3: ");
     press(&p, "b0.1" ENTER, "35 distal IPR 0.10 mm before aligner 1: ");
     pty_comes(&p, "; IPR 0.20 mesial before 3, 0.10 distal before 1");
+    press(&p, "\t\t", "34-35");
+    press(&p, "s", "IPR on 1 tooth");
+    press(&p, "k", "to go");
     press(&p, "m0.2 0" ENTER, "IPR is said as 0.2");
     press(&p, "m9" ENTER, "35: IPR is 0 to 2 mm a side");
     press(&p, "m" ENTER, "35 mesial IPR as the plan has it: ");

@@ -107,6 +107,10 @@ static void every_change_has_its_option(void **state) {
     assert_true(fabs(json_number_value(member(contact, "ipr")) - 0.35) < 1e-9);
     json_decref(root);
     assert_run(0, "ipr_mesial_mm", "cat out.csv");
+    assert_run(0,
+               "  IPR: 13 mesial 0.25 mm before aligner 2; 12 distal 0.10 mm before aligner 1.\n",
+               "rm out.csv; midcourse revise 1005 --out out.csv --ipr 13:mesial=0.25@2 "
+               "--ipr 12:distal=0.1");
     json_decref(plain);
 }
 
@@ -262,6 +266,8 @@ static void what_was_made_is_signed(void **state) {
     assert_run(0, "Signed by IBA: correct",
                "MIDCOURSE_PASSPHRASE_FILE=words midcourse --as IBA decide 1005 --choice correct "
                "--plan order.csv --cause staging --reason 'as made'");
+    assert_run(0, "Plan 2, ", "midcourse plan show 1005");
+    assert_null(strstr(run_output, "-0.0 "));
     /* while it is awaited it may be ordered anew; once it is worn it needs a check-up of its own */
     assert_run(0, "Wrote anew.csv", "midcourse revise 1005 --out anew.csv");
     assert_run(1, "nothing was read on plan 2 yet",
