@@ -95,6 +95,39 @@ typedef struct {
     mc_awaited awaited;
 } shown_plan;
 
+/* ", attachment on 13": what is done with the tooth before the aligner of a listed stage. */
+static void say_done_at(const mc_plan *plan, const mc_plan_row *row, char *out, size_t size) {
+    const int iso = mc_tooth_iso(row->tooth), before = row->stage - 1;
+    const double more[] = {row->ipr_mesial - mc_plan_ipr(plan, row->tooth, true, before),
+                           row->ipr_distal - mc_plan_ipr(plan, row->tooth, false, before)};
+    static const char *const sides[] = {"mesial", "distal"};
+    size_t used = strlen(out);
+    if (row->attachment != MC_MARK_NONE && used < size)
+        used += (size_t)snprintf(out + used, size - used, ", attachment %s %02d",
+                                 row->attachment == MC_MARK_PLACED ? "on" : "off", iso);
+    for (int side = 0; side < 2 && used < size; side++)
+        if (more[side] > 1e-9)
+            used += (size_t)snprintf(out + used, size - used, ", IPR %02d %s %.2f mm", iso,
+                                     sides[side], more[side]);
+}
+
+/* Attachments and IPR, stage by stage: each is done before that aligner is begun. */
+static void print_to_do(const mc_plan *plan) {
+    const int upper = mc_plan_stages(plan, MC_UPPER), lower = mc_plan_stages(plan, MC_LOWER);
+    for (int stage = 0; stage <= (upper > lower ? upper : lower); stage++) {
+        char done[1600] = "", line[1700];
+        for (size_t i = 0; i < mc_plan_count(plan); i++)
+            if (mc_plan_row_at(plan, i)->stage == stage)
+                say_done_at(plan, mc_plan_row_at(plan, i), done, sizeof done);
+        if (stage == 0)
+            snprintf(line, sizeof line, "At the start: %s.", done + (*done ? 2 : 0));
+        else
+            snprintf(line, sizeof line, "Before aligner %d: %s.", stage, done + (*done ? 2 : 0));
+        if (*done)
+            print_wrapped(line, 0);
+    }
+}
+
 static void print_plan(const shown_plan *shown, mc_day today, int stage) {
     char day[11], text[MC_WAITING_TEXT_SIZE], line[MC_WAITING_TEXT_SIZE + 4];
     const mc_plan *plan = shown->plan;
@@ -123,6 +156,7 @@ static void print_plan(const shown_plan *shown, mc_day today, int stage) {
         print_pose(iso, &pose);
     }
     printf("\nPositive: mesial, buccal, extrusion, mesial-in, crown mesially, crown buccally.\n");
+    print_to_do(plan);
 }
 
 /* Take the plan out of the assessment, or the one that is awaited from the record. */

@@ -203,14 +203,16 @@ static void say_ipr(const mc_tooth_ipr *ipr, char *out, size_t size) {
     }
 }
 
-static void say_overcorrection(const mc_bench_tooth *t, mc_component c, char *out, size_t size) {
+static void say_overcorrection(const mc_bench_tooth *t, mc_component c, bool stalled, char *out,
+                               size_t size) {
     if (t->overcorrect[c] > 0)
         words_add(out, size, "overcorrected %.0f %%", t->overcorrect[c]);
     else
         words_add(out, size, "not overcorrected");
     if (!isnan(t->suggested[c]) && t->suggested[c] > 0 &&
         fabs(t->suggested[c] - t->overcorrect[c]) >= 0.5)
-        words_add(out, size, " (%.0f %% suggested)", t->suggested[c]);
+        words_add(out, size, " (%.0f %% suggested%s)", t->suggested[c],
+                  stalled ? "; it stalled" : "");
 }
 
 static void say_number(double value, mc_component c, char *out, size_t size) {
@@ -269,7 +271,8 @@ static void say_in_force(const bench_view *v, const console *con, char *out, siz
                   fabs(k->remaining.c[c]) * t->overcorrect[c] / (100 + t->overcorrect[c]));
     words_add(out, size, "; limit %.*f%s; ", words_decimals(c), t->limit[c],
               t->own_limit[c] ? " (own)" : "");
-    say_overcorrection(t, c, out, size);
+    const mc_assessment *a = mc_bench_assessment(bench_of(v));
+    say_overcorrection(t, c, a->score->tooth[v->cursor].state == MC_STATE_STALLED, out, size);
     say_ipr(&t->ipr, out, size);
     if (t->stays)
         words_add(out, size, "; it stays where it is (h lets it go)");

@@ -193,7 +193,8 @@ static void overcorrection_is_suggested_taken_and_capped(void **state) {
     pty p = at_bench("1005");
     beside b = lay_out("1005", false);
     int was = stages(&b, MC_LOWER);
-    pty_comes(&p, "not overcorrected (30 % suggested)");
+    pty_comes(&p, "not overcorrected");
+    pty_comes(&p, "(30 % suggested; it stalled)");
     press(&p, "p31" ENTER, "Overcorrection is 0 to 30 percent of what remains.");
     pty_comes(&p, "nothing changed");
     press(&p, "t", "35 rotation overcorrected by 30 %: ");
