@@ -76,6 +76,9 @@ mc_tooth mc_tooth_mirror(mc_tooth tooth);
  * the place of the permanent tooth of its position; where both stand the permanent one counts. */
 mc_tooth mc_tooth_mesial(mc_tooth tooth, const bool standing[MC_TEETH]);
 mc_tooth mc_tooth_distal(mc_tooth tooth, const bool standing[MC_TEETH]);
+/* Who stands at a place, 1..8 from the midline, by the same rule; MC_NO_TOOTH. */
+mc_tooth mc_tooth_standing_at(mc_arch arch, bool right, int position,
+                              const bool standing[MC_TEETH]);
 
 /* Usual sizes in mm. The source and which values come from memory stand beside the table. */
 typedef struct mc_tooth_size {

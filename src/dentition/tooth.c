@@ -104,7 +104,7 @@ mc_tooth mc_tooth_mirror(mc_tooth tooth) {
 }
 
 /* The standing tooth at a position of an ISO quadrant 1 to 4, the permanent one first. */
-static mc_tooth standing_at(int quadrant, int position, const bool standing[MC_TEETH]) {
+static mc_tooth standing_in(int quadrant, int position, const bool standing[MC_TEETH]) {
     const mc_tooth permanent = mc_tooth_from_iso(quadrant * 10 + position);
     if (standing[permanent]) {
         return permanent;
@@ -116,14 +116,14 @@ static mc_tooth standing_at(int quadrant, int position, const bool standing[MC_T
 mc_tooth mc_tooth_mesial(mc_tooth tooth, const bool standing[MC_TEETH]) {
     const int quadrant = quadrant_of(tooth);
     for (int position = mc_tooth_position(tooth) - 1; position >= 1; position--) {
-        const mc_tooth found = standing_at(quadrant, position, standing);
+        const mc_tooth found = standing_in(quadrant, position, standing);
         if (found != MC_NO_TOOTH) {
             return found;
         }
     }
     const int other = quadrant_of(mc_tooth_mirror(tooth));
     for (int position = 1; position <= 8; position++) {
-        const mc_tooth found = standing_at(other, position, standing);
+        const mc_tooth found = standing_in(other, position, standing);
         if (found != MC_NO_TOOTH) {
             return found;
         }
@@ -133,10 +133,15 @@ mc_tooth mc_tooth_mesial(mc_tooth tooth, const bool standing[MC_TEETH]) {
 
 mc_tooth mc_tooth_distal(mc_tooth tooth, const bool standing[MC_TEETH]) {
     for (int position = mc_tooth_position(tooth) + 1; position <= 8; position++) {
-        const mc_tooth found = standing_at(quadrant_of(tooth), position, standing);
+        const mc_tooth found = standing_in(quadrant_of(tooth), position, standing);
         if (found != MC_NO_TOOTH) {
             return found;
         }
     }
     return MC_NO_TOOTH;
+}
+
+mc_tooth mc_tooth_standing_at(mc_arch arch, bool right, int position,
+                              const bool standing[MC_TEETH]) {
+    return standing_in(arch == MC_UPPER ? (right ? 1 : 2) : (right ? 4 : 3), position, standing);
 }

@@ -46,9 +46,6 @@ mc_status bench_check(const mc_bench *bench, const mc_bench_edit *edit, mc_error
 void bench_wishes(const mc_bench *bench, size_t stand, bench_wish wish[MC_TEETH]);
 bool bench_same_wish(const bench_wish *one, const bench_wish *other);
 
-/* Where a tooth is: by scan or landmarks where read so, else as estimated, else where the plan has
- * it by now. */
-mc_pose bench_present(const mc_bench *bench, mc_tooth tooth);
 /* Where it should end, without overcorrection. */
 mc_pose bench_target(const mc_bench *bench, const bench_wish *wish, mc_tooth tooth);
 /* The tasks and the IPR of made->wish. Refuses an overcorrection that goes round an angle's end. */

@@ -36,7 +36,7 @@ void bench_crowns(mc_bench *bench) {
         (mc_arches){.estimated = {measured.estimated[MC_UPPER], measured.estimated[MC_LOWER]}};
     for (mc_tooth t = 0; t < MC_TEETH; t++) {
         const bool guessed = measured.estimated[mc_tooth_arch(t)];
-        const mc_pose present = bench_present(bench, t);
+        const mc_pose present = mc_assess_pose(bench->a, t);
         mc_crown *crown = &bench->arches.crown[t];
         *crown = guessed ? estimated.crown[t] : measured.crown[t];
         if (crown->stands)

@@ -57,16 +57,6 @@ bool bench_same_wish(const bench_wish *one, const bench_wish *other) {
 
 /* ---- poses ---- */
 
-mc_pose bench_present(const mc_bench *bench, mc_tooth tooth) {
-    mc_pose pose;
-    for (int c = 0; c < MC_COMPONENTS; c++) {
-        const mc_item *item = &bench->a->score->tooth[tooth].item[c];
-        const double exact = bench->poses.mean[tooth][c];
-        pose.c[c] = !isnan(exact) ? exact : item->followed ? item->mean : item->planned;
-    }
-    return pose;
-}
-
 mc_pose bench_target(const mc_bench *bench, const bench_wish *wish, mc_tooth tooth) {
     mc_pose pose = mc_plan_pose(bench->a->plan, tooth, MC_MOST_STAGES);
     for (int c = 0; c < MC_COMPONENTS; c++)
@@ -137,7 +127,7 @@ mc_status bench_tasks(const mc_bench *bench, bench_made *made, mc_error *error) 
         if (task->gone)
             continue;
         task->move = has_task(bench, wish, t);
-        task->present = bench_present(bench, t);
+        task->present = mc_assess_pose(bench->a, t);
         task->target = bench_target(bench, wish, t);
         memcpy(task->limit, wish->limit, sizeof task->limit);
         take_ipr(bench, wish, t, &ask->ipr[t]);
@@ -168,7 +158,7 @@ void mc_bench_tooth_of(const mc_bench *bench, mc_tooth tooth, mc_bench_tooth *ou
     *out = (mc_bench_tooth){
         .may_move = mc_tooth_may_move(a->states[tooth]), .stays = wish->stays, .exact = true};
     if (mc_tooth_stands(a->states[tooth])) {
-        out->present = bench_present(bench, tooth);
+        out->present = mc_assess_pose(bench->a, tooth);
         out->target = bench_target(bench, wish, tooth);
         out->planned = mc_plan_pose(a->plan, tooth, MC_MOST_STAGES);
         out->ipr = made->ask.ipr[tooth];

@@ -37,15 +37,6 @@ static mc_tooth permanent(mc_arch arch, bool right, int position) {
     return mc_tooth_from_iso(quadrant * 10 + position);
 }
 
-static mc_tooth standing_at(const bool stands[MC_TEETH], mc_arch arch, bool right, int position) {
-    const mc_tooth tooth = permanent(arch, right, position);
-    if (stands[tooth] || position > 5) {
-        return stands[tooth] ? tooth : MC_NO_TOOTH;
-    }
-    const mc_tooth deciduous = mc_tooth_from_iso(mc_tooth_iso(tooth) + 40);
-    return stands[deciduous] ? deciduous : MC_NO_TOOTH;
-}
-
 /* IPR due between a tooth and its mesial neighbour. */
 static double due_between(const mc_tooth_ipr due[MC_TEETH], mc_tooth mesial, mc_tooth distal) {
     return fmax(due[mesial].distal.mm, 0) + fmax(due[distal].mesial.mm, 0);
@@ -55,7 +46,7 @@ static side side_of(const bool stands[MC_TEETH], const mc_tooth_ipr due[MC_TEETH
                     bool right) {
     side s = {.count = 0};
     for (int position = 1; position <= PLACES; position++) {
-        const mc_tooth tooth = standing_at(stands, arch, right, position);
+        const mc_tooth tooth = mc_tooth_standing_at(arch, right, position, stands);
         if (tooth != MC_NO_TOOTH) {
             if (s.count > 0) {
                 s.due[s.count] = due_between(due, s.tooth[s.count - 1], tooth);

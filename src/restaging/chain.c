@@ -5,18 +5,6 @@
 
 extern double schedule_at(const schedule *s, int stage);
 
-/* Permanent first, as mc_tooth_mesial and mc_tooth_distal have it. */
-static mc_tooth standing_at(const mc_restage_ask *ask, mc_arch arch, bool right, int position) {
-    const int quadrant = arch == MC_UPPER ? (right ? 1 : 2) : (right ? 4 : 3);
-    const mc_tooth permanent = mc_tooth_from_iso(10 * quadrant + position);
-    const mc_tooth deciduous =
-        position <= 5 ? mc_tooth_from_iso(10 * (quadrant + 4) + position) : MC_NO_TOOTH;
-    if (ask->crown[permanent].stands) {
-        return permanent;
-    }
-    return deciduous != MC_NO_TOOTH && ask->crown[deciduous].stands ? deciduous : MC_NO_TOOTH;
-}
-
 static void add(const mc_settings *settings, const mc_restage_ask *ask, const mc_restaged *out,
                 mc_tooth tooth, chain *c) {
     const mc_restaged_tooth *of = &out->tooth[tooth];
@@ -29,11 +17,15 @@ static void add(const mc_settings *settings, const mc_restage_ask *ask, const mc
 
 void chain_of(const mc_settings *settings, const mc_restage_ask *ask, const mc_restaged *out,
               mc_arch arch, chain *c) {
+    bool stands[MC_TEETH];
+    for (mc_tooth tooth = 0; tooth < MC_TEETH; tooth++) {
+        stands[tooth] = ask->crown[tooth].stands;
+    }
     c->count = 0;
     for (int side = 0; side < 2; side++) {
         for (int i = 0; i < MOST_PLACES / 2; i++) {
             const int position = side == 0 ? MOST_PLACES / 2 - i : i + 1;
-            const mc_tooth tooth = standing_at(ask, arch, side == 0, position);
+            const mc_tooth tooth = mc_tooth_standing_at(arch, side == 0, position, stands);
             if (tooth != MC_NO_TOOTH) {
                 add(settings, ask, out, tooth, c);
             }
