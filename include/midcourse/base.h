@@ -80,4 +80,7 @@ void mc_decimal_text(double value, char *out, size_t size);
 /* Reaches: quantity + 1e-9 >= threshold, the one comparison that every limit of the method uses. */
 bool mc_reaches(double quantity, double threshold);
 
+/* Rounded up to hundredths, so that what is missing never reads as less: 0.251 is 0.26. */
+double mc_up_to_hundredths(double value);
+
 #endif

@@ -120,3 +120,7 @@ void mc_decimal_text(double value, char *out, size_t size) {
     memcpy(out, all, n);
     out[n] = '\0';
 }
+
+double mc_up_to_hundredths(double value) {
+    return ceil(value * 100 - 1e-6) / 100;
+}

@@ -217,7 +217,7 @@ static void say_contact(const mc_restaged_contact *k, char *out, size_t size) {
     out[0] = '\0';
     if (k->missing > 0)
         snprintf(out, size, "%02d and %02d lack %.2f mm of room to pass%s.", right, left,
-                 ceil(k->missing * 100 - 1e-6) / 100,
+                 mc_up_to_hundredths(k->missing),
                  k->target_overlaps ? "; their targets themselves overlap" : "");
     else if (k->leads != MC_NO_TOOTH || k->in_turns || k->costs > 0 || k->passed_over > 0) {
         size_t used = (size_t)snprintf(out, size, "%02d and %02d", right, left);
@@ -237,7 +237,7 @@ static void say_contact(const mc_restaged_contact *k, char *out, size_t size) {
                 out + used, size - used,
                 "%s lack %.2f mm, which an estimate cannot tell: look there",
                 k->leads != MC_NO_TOOTH || k->in_turns || k->costs > 0 ? "; they" : "",
-                ceil(k->passed_over * 100 - 1e-3) / 100);
+                mc_up_to_hundredths(k->passed_over - 1e-6));
         snprintf(out + used, size - used, ".");
     }
 }

@@ -121,7 +121,7 @@ static void say_pair(const console *con, const mc_restaged_contact *k, char *out
 }
 
 double bench_missing(const mc_restaged_contact *k) {
-    return ceil(k->missing * 100 - 1e-6) / 100;
+    return mc_up_to_hundredths(k->missing);
 }
 
 void bench_say_who(const console *con, const mc_restaged_contact *k, char *out, size_t size) {
@@ -149,7 +149,7 @@ void bench_say_contact(const console *con, const mc_restaged_contact *k, char *o
         words_add(out, size, ", costs %d", k->costs);
     if (k->passed_over > 0)
         words_add(out, size, ", %.2f mm too tight by the estimate: look there",
-                  ceil(k->passed_over * 100 - 1e-3) / 100);
+                  mc_up_to_hundredths(k->passed_over - 1e-6));
 }
 
 static void say_source(const bench_view *v, char *out, size_t size) {

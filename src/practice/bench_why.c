@@ -1,7 +1,6 @@
 /* Why a correction on the bench is no order yet, and what to do about it. */
 #include "bench.h"
 
-#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -15,15 +14,10 @@ static void say(bench_made *made, const char *format, ...) {
     va_end(values);
 }
 
-/* Two decimals, but never so few that what is missing reads as nothing. */
-static double up_to_hundredths(double mm) {
-    return ceil(mm * 100 - 1e-6) / 100;
-}
-
 /* "12 and 13 lack 0.34 mm of room to pass". */
 static void say_contact(bench_made *made, const mc_restaged_contact *c) {
     say(made, "%02d and %02d lack %.2f mm of room %s", mc_tooth_iso(c->right),
-        mc_tooth_iso(c->left), up_to_hundredths(c->missing),
+        mc_tooth_iso(c->left), mc_up_to_hundredths(c->missing),
         c->target_overlaps ? "at their targets" : "to pass");
 }
 

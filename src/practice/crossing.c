@@ -2,8 +2,6 @@
  * may let neighbours run into each other. */
 #include "practice.h"
 
-#include <math.h>
-
 static const double ROUNDING = 1e-6; /* what reading a file again may add */
 
 /* Two neighbours, `left` further to the patient's left. */
@@ -70,7 +68,7 @@ mc_status mc_warn_of_crossing(const mc_assessment *a, const mc_plan *plan, mc_wa
             status = mc_warnings_add(
                 warnings, error, 0, 0,
                 "%02d and %02d would overlap by %.2f mm at stage %d, %.2f more than is allowed",
-                mc_tooth_iso(t), mc_tooth_iso(next), overlap, stage, ceil(too_much * 100) / 100);
+                mc_tooth_iso(t), mc_tooth_iso(next), overlap, stage, mc_up_to_hundredths(too_much));
     }
     return status;
 }

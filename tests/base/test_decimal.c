@@ -235,6 +235,14 @@ static void does_not_depend_on_the_locale(void **state) {
     setlocale(LC_NUMERIC, "C");
 }
 
+static void test_up_to_hundredths(void **state) {
+    (void)state;
+    assert_true(fabs(mc_up_to_hundredths(0.251) - 0.26) < 1e-12);
+    assert_true(fabs(mc_up_to_hundredths(0.25) - 0.25) < 1e-12);
+    assert_true(fabs(mc_up_to_hundredths(0.0001) - 0.01) < 1e-12);
+    assert_true(mc_up_to_hundredths(0) == 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(reads_plain_decimals),
@@ -246,6 +254,7 @@ int main(void) {
         cmocka_unit_test(reads_back_what_it_wrote),
         cmocka_unit_test(writes_no_digit_too_many),
         cmocka_unit_test(does_not_depend_on_the_locale),
+        cmocka_unit_test(test_up_to_hundredths),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
